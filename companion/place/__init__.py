@@ -1,0 +1,1 @@
+"""Where the maker is: moves, questions, the state of the conversation, the journal."""

@@ -1,0 +1,1 @@
+"""What is said, in whole sentences: brief or full, in US or UK terms."""
