@@ -1,0 +1,188 @@
+"""From what was heard to what is done about it: act, ask, refuse or ignore.
+
+A reading is weighed by a calibrated score, the chance that it is what was said, made of signals that fail in different
+ways. Whatever the score, nothing is acted on while another meaning is nearly as likely: numbers that sound alike are
+asked about ("Sixteen or sixty?"), never guessed.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+import yaml
+from pydantic import BaseModel, ConfigDict
+
+from companion.ear.recogniser import Hearing, Reading
+
+if TYPE_CHECKING:
+    from companion.phrases.command import Command
+    from companion.phrases.phrasebook import Phrasebook
+
+Decision = Literal["act", "ask", "refuse", "ignore"]
+"""act: do it. ask: say what was understood and ask. refuse: say that it was not understood. ignore: say nothing."""
+
+_WIDEST_MARGIN = 10.0  # beyond this a margin says nothing more
+
+
+class Calibration(BaseModel):
+    """Weights and limits of one recogniser, from `calibration.yaml`."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    intercept: float
+    per_token: float
+    against_free: float
+    margin: float
+    distance: float
+    end: float
+    act_at: float
+    ask_at: float
+    refuse_at: float
+    least_margin: float
+
+
+@dataclass(frozen=True, slots=True)
+class Interpretation:
+    """One meaning that the sound may have: its likeliest wording, and the log probability of all its wordings."""
+
+    text: str
+    commands: tuple[Command, ...]
+    log_prob: float
+    reading: Reading
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """The signals behind a score.
+
+    `per_token`: log probability of the meaning, per token. `against_free`: the same less that of the free transcript,
+    at most 0. `margin`: the same less that of the next other meaning, at most 10. `distance`: edits between reading and
+    free transcript per character, 0 to 1. `end`: log probability that the sentence ends where it ends.
+    """
+
+    per_token: float
+    against_free: float
+    margin: float
+    distance: float
+    end: float
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What was understood and what to do about it.
+
+    `text` and `commands` are filled whenever any reading was found, also where the decision is to ask, refuse or
+    ignore. `score` is 0 to 1. `alternatives` are the meanings to choose between when asking, the likeliest first.
+    """
+
+    text: str
+    commands: tuple[Command, ...]
+    decision: Decision
+    score: float
+    alternatives: tuple[Interpretation, ...] = ()
+    evidence: Evidence | None = None
+    free: str = ""
+
+
+@cache
+def calibration_of(ear: str) -> Calibration:
+    """The calibration of the ear of that name."""
+    text = files("companion.ear").joinpath("calibration.yaml").read_text(encoding="utf-8")
+    return Calibration.model_validate(yaml.safe_load(text)[ear])
+
+
+def interpret(hearing: Hearing, phrasebook: Phrasebook, contexts: Collection[str] | None) -> tuple[Interpretation, ...]:
+    """The readings gathered by meaning, likeliest first: wordings of one meaning share their probability.
+
+    Sentences without a meaning are in the grammar too, as decoys ("three hundred", "oh"): each stands for itself.
+    """
+    found: dict[object, Interpretation] = {}
+    for reading in hearing.readings:
+        commands = tuple(phrasebook.parse(reading.text, contexts))
+        key = commands or reading.text
+        known = found.get(key)
+        if known is None:
+            found[key] = Interpretation(reading.text, commands, reading.log_prob, reading)
+        else:
+            total = float(np.logaddexp(known.log_prob, reading.log_prob))
+            found[key] = Interpretation(known.text, commands, total, known.reading)
+    return tuple(sorted(found.values(), key=lambda meaning: -meaning.log_prob))
+
+
+def weigh(hearing: Hearing, meanings: tuple[Interpretation, ...]) -> Evidence:
+    """The signals for the likeliest meaning; there must be one."""
+    best = meanings[0]
+    margin = best.log_prob - meanings[1].log_prob if len(meanings) > 1 else _WIDEST_MARGIN
+    free = plain(hearing.free.text)
+    longest = max(len(free), len(best.text), 1)
+    return Evidence(
+        per_token=best.log_prob / best.reading.tokens,
+        against_free=min(0.0, best.log_prob - hearing.free.log_prob),
+        margin=min(margin, _WIDEST_MARGIN),
+        distance=edits(plain(best.text), free) / longest,
+        end=best.reading.end_log_prob,
+    )
+
+
+def score_of(evidence: Evidence, calibration: Calibration) -> float:
+    """The chance, 0 to 1, that the reading is what was said."""
+    sum_ = (
+        calibration.intercept
+        + calibration.per_token * evidence.per_token
+        + calibration.against_free * evidence.against_free
+        + calibration.margin * evidence.margin
+        + calibration.distance * evidence.distance
+        + calibration.end * evidence.end
+    )
+    return 1 / (1 + math.exp(-max(-60.0, min(60.0, sum_))))
+
+
+def judge(hearing: Hearing, phrasebook: Phrasebook, contexts: Collection[str] | None, ear: str = "embedded") -> Verdict:
+    """What an utterance means and what to do about it; `contexts` as for the grammar it was heard with."""
+    meanings = interpret(hearing, phrasebook, contexts)
+    if not meanings:
+        return Verdict("", (), "ignore", 0.0, free=hearing.free.text)
+    calibration = calibration_of(ear)
+    evidence = weigh(hearing, meanings)
+    score = score_of(evidence, calibration)
+    best = meanings[0]
+    decision = _decision(best, score, evidence, calibration)
+    alternatives = _close(meanings, calibration.least_margin) if decision == "ask" else ()
+    return Verdict(best.text, best.commands, decision, score, alternatives, evidence, hearing.free.text)
+
+
+def _decision(best: Interpretation, score: float, evidence: Evidence, calibration: Calibration) -> Decision:
+    if score < calibration.refuse_at:
+        return "ignore"
+    if score < calibration.ask_at or not best.commands:
+        return "refuse"
+    if score < calibration.act_at or evidence.margin < calibration.least_margin:
+        return "ask"
+    return "act"
+
+
+def _close(meanings: tuple[Interpretation, ...], margin: float) -> tuple[Interpretation, ...]:
+    """The meanings within the margin of the best, three at most, since nobody remembers more when read aloud."""
+    return tuple(m for m in meanings if m.commands and meanings[0].log_prob - m.log_prob < margin)[:3]
+
+
+def plain(text: str) -> str:
+    """A text without capitals and punctuation, for comparison by ear."""
+    kept = "".join(char if char.isalnum() or char in " '" else " " for char in text.lower())
+    return " ".join(kept.split())
+
+
+def edits(one: str, other: str) -> int:
+    """How many characters must be put in, taken out or changed to turn one text into the other (Levenshtein)."""
+    row = list(range(len(other) + 1))
+    for i, a in enumerate(one, 1):
+        above, row[0] = row[0], i
+        for j, b in enumerate(other, 1):
+            above, row[j] = row[j], min(row[j] + 1, row[j - 1] + 1, above + (a != b))
+    return row[-1]

@@ -1,0 +1,190 @@
+"""The default ear: a small neural model whose decoding can only come out as a sentence of the grammar.
+
+A beam search walks the grammar's character graph token by token; beside it, in the same batch, runs the free transcript
+that nothing binds. Ways of writing one sentence ("Next round.", "next round", "23" and "twenty three" cut in different
+tokens) share its probability: their sum is the sentence's.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import numpy as np
+import numpy.typing as npt
+
+from companion.ear import models
+from companion.ear.network import Cache, Floats, Network
+from companion.ear.recogniser import LONGEST_SECONDS, RATE, FreeTranscript, Hearing, Reading, Samples
+from companion.ear.tokens import END, MARKS, TokenGraph, Vocabulary
+
+if TYPE_CHECKING:
+    from companion.phrases.graph import Grammar, Node
+
+_WIDTH = 6  # beams that go on at each step
+_FLOOR = 8.0  # a beam so far (natural log) below the best finished sentence can no longer matter
+_TOKENS_A_SECOND = 8  # fast speech stays below this; more is the model talking to itself
+_TOKENS_AT_LEAST = 8
+_GRAMMARS_KEPT = 16
+_LOWEST = -math.inf
+
+
+@dataclass(frozen=True, slots=True)
+class _Beam:
+    """A sentence begun: its log probability, place in the grammar, tokens, and where its free tail began if it has."""
+
+    score: float
+    node: Node
+    tokens: tuple[int, ...]
+    row: int
+    closed: bool = False
+    free_from: int | None = None
+
+
+@dataclass(slots=True)
+class _Finished:
+    """A sentence that came to its end, over all the ways of writing it that were met."""
+
+    log_prob: float
+    best_way: float
+    end: float
+    tokens: int
+
+
+class EmbeddedRecogniser:
+    """Decodes with the weights in `folder` (see `companion.ear.models`); opening it takes about a third of a second."""
+
+    def __init__(self, folder: Path, width: int = _WIDTH) -> None:
+        self._network = Network(folder)
+        self._vocabulary = Vocabulary.read(folder / "tokenizer.bin")
+        self._width = width
+        self._graphs: dict[int, tuple[Grammar, TokenGraph]] = {}
+
+    @classmethod
+    def open(cls) -> EmbeddedRecogniser:
+        """With the fetched weights, once they are found whole. Raises ModelError."""
+        return cls(models.require(models.EMBEDDED))
+
+    def hear(self, sound: Samples, grammar: Grammar) -> Hearing:
+        """Decode one utterance of mono sound at 16 kHz under a grammar; see `companion.ear.recogniser`."""
+        sound = sound[: int(LONGEST_SECONDS * RATE)]
+        states = self._network.listen(sound)
+        seconds = len(sound) / RATE
+        search = _Search(self._network, self._vocabulary, self._graph(grammar), self._width)
+        return search.run(states, seconds)
+
+    def _graph(self, grammar: Grammar) -> TokenGraph:
+        kept = self._graphs.get(id(grammar))
+        if kept is None:
+            if len(self._graphs) >= _GRAMMARS_KEPT:
+                self._graphs.pop(next(iter(self._graphs)))
+            kept = self._graphs[id(grammar)] = (grammar, TokenGraph(self._vocabulary, grammar))
+        return kept[1]
+
+
+class _Search:
+    """One beam search over one utterance."""
+
+    def __init__(self, network: Network, vocabulary: Vocabulary, graph: TokenGraph, width: int) -> None:
+        self._network = network
+        self._vocabulary = vocabulary
+        self._graph = graph
+        self._width = width
+        self._finished: dict[str, _Finished] = {}
+
+    def run(self, states: Floats, seconds: float) -> Hearing:
+        rows, cache = self._network.begin(states)
+        beams = [_Beam(0.0, self._graph.start, (), 0)]
+        free: list[int] = []
+        free_score, free_row = 0.0, 0
+        free_going = True
+        for _ in range(_TOKENS_AT_LEAST + math.ceil(_TOKENS_A_SECOND * seconds)):
+            for beam in beams:
+                self._finish(beam, rows)
+            batch: list[int] = []
+            parents: list[int] = []
+            if free_going:
+                token = int(rows[free_row].argmax())
+                free_score += float(rows[free_row, token])
+                free_going = token != END
+                if free_going:
+                    free.append(token)
+                    batch.append(token)
+                    parents.append(free_row)
+            beams = self._grow(beams, rows)
+            if not beams and not free_going:
+                break
+            batch += [beam.tokens[-1] for beam in beams]
+            parents += [beam.row for beam in beams]
+            beams = [_moved(beam, row) for row, beam in enumerate(beams, len(batch) - len(beams))]
+            free_row = 0
+            rows, cache = self._step(batch, parents, states, cache)
+        readings = [Reading(text, f.log_prob, f.tokens, f.end) for text, f in self._finished.items()]
+        readings.sort(key=lambda reading: -reading.log_prob)
+        transcript = FreeTranscript(self._vocabulary.text(tuple(free)), free_score, len(free) + 1)
+        return Hearing(tuple(readings), transcript, seconds)
+
+    def _step(self, batch: list[int], parents: list[int], states: Floats, cache: Cache) -> tuple[Floats, Cache]:
+        return self._network.step(batch, states, cache.pick(parents))
+
+    def _finish(self, beam: _Beam, rows: Floats) -> None:
+        """Take note of the sentence a beam spells, where the grammar lets one end here."""
+        if not (beam.node.ends or (beam.node.free and beam.free_from is not None)):
+            return
+        end = float(rows[beam.row, END])
+        score = beam.score + end
+        text = self._spelled(beam)
+        known = self._finished.get(text)
+        if known is None:
+            self._finished[text] = _Finished(score, score, end, len(beam.tokens) + 1)
+            return
+        known.log_prob = float(np.logaddexp(known.log_prob, score))
+        if score > known.best_way:
+            known.best_way, known.end, known.tokens = score, end, len(beam.tokens) + 1
+
+    def _grow(self, beams: list[_Beam], rows: Floats) -> list[_Beam]:
+        """The best ways to go on, one token further."""
+        floor = max((f.log_prob for f in self._finished.values()), default=_LOWEST) - _FLOOR
+        grown = [longer for beam in beams for longer in self._longer(beam, rows[beam.row], floor)]
+        grown.sort(key=lambda beam: -beam.score)
+        return grown[: self._width]
+
+    def _longer(self, beam: _Beam, row: npt.NDArray[np.float32], floor: float) -> Iterator[_Beam]:
+        moves = self._graph.after(beam.node) if beam.tokens else self._graph.first()
+        if len(moves.ids) and not (beam.closed and not moves.at_word_end):
+            scores = row[moves.ids]
+            if len(scores) > self._width:
+                best = np.argpartition(scores, -self._width)[-self._width :]
+            else:
+                best = np.arange(len(scores))
+            for i in best:
+                score = beam.score + float(scores[i])
+                if score > floor:
+                    yield self._moved_on(beam, score, moves.nodes[i], int(moves.ids[i]))
+        if beam.tokens and moves.at_word_end and not beam.closed and not beam.node.free:
+            for mark in self._vocabulary.marks:
+                score = beam.score + float(row[mark])
+                if score > floor:
+                    yield _Beam(score, beam.node, (*beam.tokens, int(mark)), beam.row, closed=True)
+
+    def _moved_on(self, beam: _Beam, score: float, node: Node, token: int) -> _Beam:
+        free_from = beam.free_from
+        if node.free and free_from is None:
+            free_from = len(beam.tokens)
+        return _Beam(score, node, (*beam.tokens, token), beam.row, free_from=free_from)
+
+    def _spelled(self, beam: _Beam) -> str:
+        """The beam's text: in lower case without marks where the grammar binds it, as the model writes it after."""
+        bound = beam.tokens if beam.free_from is None else beam.tokens[: beam.free_from]
+        texts = self._vocabulary.texts
+        text = "".join(texts[i].lower() for i in bound if texts[i] not in MARKS)
+        if beam.free_from is not None:
+            text += "".join(texts[i] for i in beam.tokens[beam.free_from :])
+        return text.strip()
+
+
+def _moved(beam: _Beam, row: int) -> _Beam:
+    return _Beam(beam.score, beam.node, beam.tokens, row, beam.closed, beam.free_from)

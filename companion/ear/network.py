@@ -1,0 +1,115 @@
+"""The embedded speech model itself: an encoder from sound to states, a decoder from states to the next token.
+
+Layout of the two onnxruntime files (27 million parameters in 8-bit weights):
+- encoder: `input_values` [1, samples] float32, `attention_mask` [1, samples] int64 to `last_hidden_state` [1, T, 288].
+- decoder: `input_ids` [B, 1], the encoder's states and 24 tensors of attention cache [B, 8, t, 36] to `logits`
+  [B, 1, 32768]. The encoder's half of the cache is made in the first step and only carried along after that.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from companion.ear.recogniser import Samples
+from companion.ear.tokens import BEGIN
+
+Floats = npt.NDArray[np.float32]
+
+_HEADS, _WIDTH = 8, 36
+_SHORTEST = 4_800  # samples; the encoder's convolutions need some sound to work on, silence is added up to this
+
+
+@dataclass(slots=True)
+class Cache:
+    """Attention cache of a batch: the growing half of the decoder, and the fixed half that every row shares."""
+
+    growing: dict[str, Floats]
+    fixed: dict[str, Floats]
+    _repeated: dict[int, dict[str, Floats]] = field(default_factory=dict)
+
+    def pick(self, rows: Sequence[int]) -> Cache:
+        """The cache of a new batch whose rows continue the given rows of this one."""
+        index = np.asarray(rows)
+        return Cache({name: value[index] for name, value in self.growing.items()}, self.fixed, self._repeated)
+
+    def fixed_for(self, batch: int) -> dict[str, Floats]:
+        """The shared half, repeated for a batch; kept, since a search asks for the same few sizes again and again."""
+        if batch not in self._repeated:
+            self._repeated[batch] = {name: np.repeat(value, batch, axis=0) for name, value in self.fixed.items()}
+        return self._repeated[batch]
+
+
+class Network:
+    """The two sessions, set for little memory and an even load: one thread, no spinning, no memory arena."""
+
+    def __init__(self, folder: Path) -> None:
+        import onnxruntime
+
+        options = onnxruntime.SessionOptions()
+        options.intra_op_num_threads = 1
+        options.inter_op_num_threads = 1
+        options.enable_cpu_mem_arena = False
+        options.add_session_config_entry("session.intra_op.allow_spinning", "0")
+        options.log_severity_level = 3
+
+        def opened(name: str) -> Any:
+            return onnxruntime.InferenceSession(str(folder / name), options, providers=["CPUExecutionProvider"])
+
+        self._encoder = opened("encoder_model.ort")
+        self._decoder = opened("decoder_model_merged.ort")
+        past = [i.name for i in self._decoder.get_inputs() if i.name.startswith("past_key_values")]
+        self._growing = [name for name in past if ".decoder." in name]
+        self._fixed = [name for name in past if ".encoder." in name]
+
+    def listen(self, sound: Samples) -> Floats:
+        """The encoder's states [1, T, 288] for a sound, T about 42 a second."""
+        values = np.pad(sound, (0, max(0, _SHORTEST - len(sound))))[None].astype(np.float32)
+        mask = np.ones(values.shape, np.int64)
+        states: Floats = self._encoder.run(["last_hidden_state"], {"input_values": values, "attention_mask": mask})[0]
+        return states
+
+    def begin(self, states: Floats) -> tuple[Floats, Cache]:
+        """The first step: log probabilities [1, 32768] of the first token, and the cache to go on with."""
+        empty = np.zeros((1, _HEADS, 0, _WIDTH), np.float32)
+        outputs = [_present(name) for name in (*self._growing, *self._fixed)]
+        feed: dict[str, Any] = dict.fromkeys((*self._growing, *self._fixed), empty)
+        logits, *made = self._decoder.run(["logits", *outputs], feed | _inputs([BEGIN], states, cached=False))
+        grown = len(self._growing)
+        cache = Cache(
+            dict(zip(self._growing, made[:grown], strict=True)), dict(zip(self._fixed, made[grown:], strict=True))
+        )
+        return _log_softmax(logits[:, -1]), cache
+
+    def step(self, tokens: Sequence[int], states: Floats, cache: Cache) -> tuple[Floats, Cache]:
+        """One more token for each row of a batch: log probabilities [B, 32768] of what follows, and the new cache."""
+        batch = len(tokens)
+        feed = _inputs(tokens, np.repeat(states, batch, axis=0), cached=True)
+        outputs = [_present(name) for name in self._growing]
+        logits, *made = self._decoder.run(["logits", *outputs], feed | cache.growing | cache.fixed_for(batch))
+        grown = Cache(dict(zip(self._growing, made, strict=True)), cache.fixed, cache._repeated)
+        return _log_softmax(logits[:, -1]), grown
+
+
+def _inputs(tokens: Sequence[int], states: Floats, *, cached: bool) -> dict[str, Any]:
+    return {
+        "input_ids": np.array(tokens, np.int64)[:, None],
+        "encoder_hidden_states": states,
+        "encoder_attention_mask": np.ones(states.shape[:2], np.int64),
+        "use_cache_branch": np.array([cached]),
+    }
+
+
+def _present(past: str) -> str:
+    return past.replace("past_key_values", "present")
+
+
+def _log_softmax(logits: Floats) -> Floats:
+    shifted = logits - logits.max(axis=-1, keepdims=True)
+    result: Floats = shifted - np.log(np.exp(shifted).sum(axis=-1, keepdims=True))
+    return result

@@ -1,0 +1,243 @@
+"""From a stream of frames to utterances: where speech begins and ends, and what was said.
+
+This is the only way by which sound becomes a command, for microphone, file and demo alike. Time is counted in frames
+of 32 ms, never by a clock, so that the same frames always give the same utterances, however fast they come.
+
+The end of speech knows the grammar. After a quarter of a second of quiet an utterance is over, unless its best reading
+can go on ("I have done thirty" ... "five"): then it is given 0.7 s. Decoding begins as soon as a pause looks like an
+end, so that little is left to do when it is one. Speech that resumes soon after an utterance joins it: both are heard
+together, and what the first part did is taken back.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Collection, Iterator
+from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import dataclass, field
+from types import TracebackType
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from companion.ear.decide import Verdict, judge
+from companion.ear.recogniser import LONGEST_SECONDS, Hearing, Recogniser, Samples, can_go_on
+from companion.ear.voice import FRAME_SECONDS, VoiceActivity
+
+if TYPE_CHECKING:
+    from companion.phrases.phrasebook import Phrasebook
+
+
+def _frames(seconds: float) -> int:
+    return round(seconds / FRAME_SECONDS)
+
+
+PRE_ROLL = _frames(0.32)  # kept from before speech was noticed, so that soft first sounds are not lost
+LOOK_EARLY = _frames(0.13)  # quiet after which decoding begins
+END_COMPLETE = _frames(0.25)  # quiet that ends an utterance whose best reading is complete
+END_OPEN = _frames(0.70)  # quiet that ends one whose best reading can go on
+JOINS_WITHIN = _frames(0.80)  # speech that resumes this soon after an utterance belongs to it
+LONGEST = _frames(LONGEST_SECONDS)
+SHORTEST = _frames(0.13)  # less voice than this is a knock, not a word
+
+_STARTS_AT, _STARTS_AFTER = 0.5, 2  # probability of voice, and for how many frames on end
+_STOPS_AT = 0.35
+
+
+@dataclass(frozen=True, slots=True)
+class Utterance:
+    """Something that was said, with the judgement on it.
+
+    `began`, `ended` and `decided` count frames since the listener began: first frame of voice, first frame after it,
+    and the frame at which the decision stood. `takes_back` is the number of the earlier utterance that this one
+    replaces, whose effect must be undone before this one is acted on (also where this one is to be ignored).
+    """
+
+    number: int
+    sound: Samples
+    hearing: Hearing
+    verdict: Verdict
+    began: int
+    ended: int
+    decided: int
+    takes_back: int | None = None
+
+    @property
+    def did_something(self) -> bool:
+        """Whether it was acted on or answered with a question, so that there is something to take back."""
+        return self.verdict.decision in ("act", "ask")
+
+
+@dataclass(slots=True)
+class _Speech:
+    """Speech being gathered: its frames from the pre-roll on, and what is known of it so far."""
+
+    frames: list[Samples]
+    began: int
+    voiced: int = 0
+    quiet: int = 0
+    joins: Utterance | None = None
+    decoding: Future[tuple[Hearing, Verdict, bool]] | None = None
+
+
+@dataclass(slots=True)
+class _Past:
+    """The last utterance and its frames, while speech that resumes may still join it."""
+
+    utterance: Utterance | None
+    frames: list[Samples] = field(default_factory=list)
+    ended: int = 0
+    began: int = 0
+
+
+class Listener:
+    """Turns frames into utterances. Use as a context manager, or call `close`, to end its one decoding thread.
+
+    `contexts` says what may be said at this moment and may be changed between frames; None is everything.
+    """
+
+    def __init__(
+        self,
+        recogniser: Recogniser,
+        phrasebook: Phrasebook,
+        voice: VoiceActivity,
+        contexts: Collection[str] | None = None,
+        ear: str = "embedded",
+    ) -> None:
+        self.contexts = contexts
+        self._recogniser = recogniser
+        self._phrasebook = phrasebook
+        self._voice = voice
+        self._ear = ear
+        self._thread = ThreadPoolExecutor(max_workers=1, thread_name_prefix="ear")
+        self._before: deque[Samples] = deque(maxlen=PRE_ROLL + _STARTS_AFTER)
+        self._clock = 0
+        self._run = 0
+        self._count = 0
+        self._speech: _Speech | None = None
+        self._past: _Past | None = None
+        self._overlong = False
+
+    def __enter__(self) -> Listener:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """End the decoding thread; speech that is not finished is dropped."""
+        self._speech = None
+        self._thread.shutdown(wait=True, cancel_futures=True)
+
+    @property
+    def hears_speech(self) -> bool:
+        """Whether somebody is speaking now, or paused so shortly that the utterance is not over."""
+        return self._speech is not None
+
+    @property
+    def joining(self) -> int | None:
+        """The number of the utterance that the speech now heard belongs to, whose reply should not be spoken."""
+        joins = self._speech.joins if self._speech else None
+        return joins.number if joins else None
+
+    def feed(self, frame: Samples) -> tuple[Utterance, ...]:
+        """Take the next 512 samples; gives back the utterance that this frame decided, if it decided one."""
+        return tuple(self._take(frame))
+
+    def finish(self) -> tuple[Utterance, ...]:
+        """The sound has ended: decide on speech that is still open."""
+        return tuple(self._decide(self._speech)) if self._speech is not None else ()
+
+    def _take(self, frame: Samples) -> Iterator[Utterance]:
+        self._clock += 1
+        probability = self._voice.probability(frame)
+        self._before.append(frame)
+        if self._speech is None:
+            self._wait_for_voice(probability)
+            return
+        speech = self._speech
+        speech.frames.append(frame)
+        self._notice(speech, probability)
+        if len(speech.frames) >= LONGEST:
+            yield from self._decide(speech, cut=True)
+        elif speech.quiet >= END_COMPLETE:
+            yield from self._maybe_end(speech)
+
+    def _wait_for_voice(self, probability: float) -> None:
+        self._run = self._run + 1 if probability >= _STARTS_AT else 0
+        quiet_for = self._clock - self._past.ended if self._past else JOINS_WITHIN + 1
+        if self._overlong:  # the rest of a speech that was cut off: nothing in it is for us until a real pause
+            if self._run:
+                assert self._past is not None
+                self._past.ended = self._clock
+            elif quiet_for > JOINS_WITHIN:
+                self._overlong = False
+            return
+        if self._past and quiet_for <= JOINS_WITHIN:
+            self._past.frames.append(self._before[-1])
+        if self._run < _STARTS_AFTER:
+            return
+        if self._past and quiet_for <= JOINS_WITHIN + _STARTS_AFTER:
+            self._speech = _Speech(self._past.frames, self._past.began, SHORTEST, joins=self._past.utterance)
+        else:
+            self._speech = _Speech(list(self._before), self._clock - self._run, self._run)
+        self._past = None
+        self._run = 0
+
+    def _notice(self, speech: _Speech, probability: float) -> None:
+        """Count voice and quiet; begin to decode where a pause looks like an end, drop that where speech goes on."""
+        if probability < _STOPS_AT:
+            speech.quiet += 1
+        elif probability >= _STARTS_AT:
+            speech.voiced += 1
+            speech.quiet = 0
+            speech.decoding = None
+        if speech.quiet >= LOOK_EARLY and speech.decoding is None and speech.voiced >= SHORTEST:
+            speech.decoding = self._decode(speech)
+
+    def _decode(self, speech: _Speech) -> Future[tuple[Hearing, Verdict, bool]]:
+        sound = np.concatenate(speech.frames)
+        contexts = self.contexts
+
+        def work() -> tuple[Hearing, Verdict, bool]:
+            grammar = self._phrasebook.grammar(contexts)
+            hearing = self._recogniser.hear(sound, grammar)
+            verdict = judge(hearing, self._phrasebook, contexts, self._ear)
+            return hearing, verdict, bool(verdict.text) and can_go_on(verdict.text, grammar)
+
+        return self._thread.submit(work)
+
+    def _maybe_end(self, speech: _Speech) -> Iterator[Utterance]:
+        if speech.decoding is None:  # too little voice for a word
+            self._remember(None, speech)
+            return
+        _, verdict, open_ = speech.decoding.result()
+        if speech.quiet >= END_OPEN or not open_ or verdict.decision == "ignore":
+            yield from self._decide(speech)
+
+    def _decide(self, speech: _Speech, *, cut: bool = False) -> Iterator[Utterance]:
+        if speech.voiced < SHORTEST:
+            self._remember(None, speech)
+            return
+        hearing, verdict, _ = (speech.decoding or self._decode(speech)).result()
+        self._count += 1
+        utterance = Utterance(
+            number=self._count,
+            sound=np.concatenate(speech.frames),
+            hearing=hearing,
+            verdict=verdict,
+            began=speech.began,
+            ended=self._clock - speech.quiet,
+            decided=self._clock,
+            takes_back=speech.joins.number if speech.joins and speech.joins.did_something else None,
+        )
+        self._remember(utterance, speech)
+        self._overlong = cut
+        yield utterance
+
+    def _remember(self, utterance: Utterance | None, speech: _Speech) -> None:
+        self._past = _Past(utterance, speech.frames, self._clock - speech.quiet, speech.began)
+        self._speech = None
+        self._run = 0
