@@ -1,0 +1,137 @@
+"""The command line. Thin: it reads arguments, calls a room, prints what comes back.
+
+Exit 0 done, 1 the pattern has problems, 2 cannot do what was asked. Errors are one clear sentence on standard error.
+Rooms are imported where they are used, so that a check of a pattern loads nothing of speech or sound.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from companion.errors import MakerError
+
+DONE, PROBLEMS, CANNOT = 0, 1, 2
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command. Returns the exit code."""
+    arguments = _parser().parse_args(argv)
+    run: Callable[[argparse.Namespace], int] = arguments.run
+    try:
+        return run(arguments)
+    except MakerError as error:
+        print(str(error), file=sys.stderr)
+        return CANNOT
+    except KeyboardInterrupt:
+        print("Stopped. The place is saved.", file=sys.stderr)
+        return CANNOT
+    except BrokenPipeError:
+        # The reader of our output has gone (`companion check … | head`); there is nobody left to tell.
+        sys.stderr.close()
+        return DONE
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="companion",
+        description="Work a written crochet pattern hands-free: it reads, listens, keeps the place and answers aloud.",
+    )
+    commands = parser.add_subparsers(title="commands", required=True, metavar="COMMAND")
+
+    demo = commands.add_parser("demo", help="a rehearsed session on a sample pattern, needing no devices")
+    demo.add_argument("--out", type=Path, default=Path("demo-output"), metavar="DIR", help="where the sound file goes")
+    demo.add_argument("--json", action="store_true", help="print each turn as one JSON object")
+    demo.add_argument("--silent", action="store_true", help="do not play it, even where there is a loudspeaker")
+    demo.set_defaults(run=_demo)
+
+    check = commands.add_parser("check", help="read a pattern, work out every round, say what does not add up")
+    check.add_argument("pattern", metavar="PATTERN", help="a pattern file, or - for standard input")
+    check.add_argument("--json", action="store_true", help="print one JSON object")
+    check.add_argument("--terms", choices=("US", "UK"), help="read it in these terms, whatever it says")
+    check.add_argument("--text", action="store_true", help="print the numbered text that lines and columns point into")
+    check.set_defaults(run=_check)
+
+    work = commands.add_parser("work", help="work a pattern hands-free")
+    work.add_argument("pattern", metavar="PATTERN", help="a pattern file")
+    work.add_argument("--typed", action="store_true", help="take one utterance a line from standard input")
+    work.add_argument("--json", action="store_true", help="print one JSON object for every utterance")
+    work.add_argument("--state", type=Path, metavar="DIR", help="where the journal lies")
+    work.add_argument("--ear", choices=("auto", "embedded", "vosk"), default="auto", help="which recogniser listens")
+    work.add_argument("--terms", choices=("US", "UK"), help="read the pattern in these terms, whatever it says")
+    work.set_defaults(run=_work)
+
+    hear = commands.add_parser("hear", help="what the ear makes of recordings")
+    hear.add_argument("recordings", metavar="WAV", nargs="+", type=Path, help="sound files, 16-bit WAV or similar")
+    hear.add_argument("--pattern", metavar="PATTERN", help="a pattern whose pieces may be named")
+    hear.add_argument("--json", action="store_true", help="print one JSON object a file")
+    hear.add_argument("--ear", choices=("auto", "embedded", "vosk"), default="auto", help="which recogniser listens")
+    hear.set_defaults(run=_hear)
+
+    phrases = commands.add_parser("phrases", help="everything that can be said, with examples")
+    phrases.set_defaults(run=_phrases)
+
+    models = commands.add_parser("models", help="which speech models are here, which can be had, and how")
+    models.add_argument("--fetch", action="store_true", help="fetch the model that listens, if it is not here yet")
+    models.set_defaults(run=_models)
+    return parser
+
+
+def _demo(arguments: argparse.Namespace) -> int:
+    from companion.rehearsal import rehearse
+
+    rehearse(arguments.out, as_json=arguments.json, silent=arguments.silent)
+    return DONE
+
+
+def _check(arguments: argparse.Namespace) -> int:
+    from companion.pattern.reader import read_file
+    from companion.pattern.report import as_json, as_lines, numbered
+
+    pattern = read_file(arguments.pattern, terms=arguments.terms)
+    if arguments.json:
+        print(as_json(pattern))
+    else:
+        print("\n".join(numbered(pattern) if arguments.text else as_lines(pattern)))
+    return PROBLEMS if pattern.errors else DONE
+
+
+def _work(arguments: argparse.Namespace) -> int:
+    from companion.session import open_session
+
+    with open_session(arguments.pattern, state=arguments.state, terms=arguments.terms) as session:
+        if arguments.typed:
+            from companion.typed import converse
+
+            converse(session, sys.stdin, as_json=arguments.json)
+        else:
+            from companion.live import converse_aloud
+
+            converse_aloud(session, ear=arguments.ear, as_json=arguments.json)
+    return DONE
+
+
+def _hear(arguments: argparse.Namespace) -> int:
+    from companion.hearing import hear_files
+
+    hear_files(arguments.recordings, pattern=arguments.pattern, ear=arguments.ear, as_json=arguments.json)
+    return DONE
+
+
+def _phrases(arguments: argparse.Namespace) -> int:
+    from companion.phrases.listing import as_lines
+
+    print("\n".join(as_lines()))
+    return DONE
+
+
+def _models(arguments: argparse.Namespace) -> int:
+    from companion.ear.models import fetch, listing
+
+    if arguments.fetch:
+        fetch(tell=print)
+    else:
+        print("\n".join(listing()))
+    return DONE
