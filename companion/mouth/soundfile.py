@@ -16,12 +16,13 @@ from pathlib import Path
 
 import numpy as np
 
+from companion.errors import MakerError
 from companion.mouth.sound import Samples, Sound
 
 _PCM, _FLOAT, _EXTENSIBLE = 1, 3, 0xFFFE
 
 
-class SoundFileError(Exception):
+class SoundFileError(MakerError):
     """A file that is not sound, or not of a kind that can be read; the message is one sentence for the maker."""
 
 

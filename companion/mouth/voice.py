@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Self
 
+from companion.errors import MakerError
 from companion.mouth.loudness import at_loudness
 from companion.mouth.sound import Sound, silence
 from companion.mouth.soundfile import SoundFileError, read_sound
@@ -36,7 +37,7 @@ _MISSING = {
 }
 
 
-class MouthError(Exception):
+class MouthError(MakerError):
     """Nothing can be spoken, or not this; the message is one sentence for the maker, with the next step."""
 
 

@@ -1,0 +1,78 @@
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from companion.mouth.line import Line
+from companion.mouth.silent import SilentPlayer
+from companion.mouth.sound import Sound, silence
+
+
+def ones(count: int, rate: int = 1000) -> Sound:
+    return Sound(np.ones(count, dtype=np.float32), rate)
+
+
+def test_sounds_follow_each_other_without_a_gap() -> None:
+    line = Line()
+    first, second = line.add(ones(15)), line.add(ones(10))
+    assert line.take(10).sum() == 10
+    assert not first.over.is_set()
+    assert first.position == pytest.approx(0.010)
+    assert line.take(10).sum() == 10
+    assert first.over.is_set()
+    assert not second.over.is_set()
+    assert line.take(10).tolist() == [1.0] * 5 + [0.0] * 5
+    assert second.over.is_set()
+    assert line.current is None
+
+
+def test_clearing_fades_what_is_heard_and_drops_the_rest() -> None:
+    line = Line()
+    heard, waiting = line.add(ones(100)), line.add(ones(100))
+    line.take(10)
+    line.clear()
+    block = line.take(10)
+    assert block[0] == 1.0
+    assert (np.diff(block) <= 0).all(), "it goes down to silence"
+    assert block[5:].sum() == 0.0, "within five milliseconds"
+    assert heard.stopped
+    assert waiting.stopped
+    assert line.wait(0.0)
+
+
+def test_clearing_what_was_not_yet_heard_makes_no_sound() -> None:
+    line = Line()
+    playback = line.add(ones(100))
+    line.clear()
+    assert line.take(10).sum() == 0.0
+    assert playback.stopped
+    assert playback.started_at is None
+
+
+def test_a_sound_added_after_clearing_is_heard() -> None:
+    line = Line()
+    line.add(ones(100))
+    line.take(10)
+    line.clear()
+    playback = line.add(ones(3))
+    assert line.take(10)[5:8].tolist() == [1.0, 1.0, 1.0]
+    assert playback.over.is_set()
+    assert not playback.stopped
+
+
+def test_no_sound_is_over_at_once() -> None:
+    line = Line()
+    assert line.add(silence(0.0, 1000)).over.is_set()
+    assert line.current is None
+    assert line.wait(0.0)
+
+
+def test_the_silent_player_keeps_what_it_was_given() -> None:
+    player = SilentPlayer(rate=1000)
+    player.play(ones(10))
+    player.volume = -6.0206
+    playback = player.play(ones(10))
+    assert playback.over.is_set()
+    assert not player.playing
+    assert player.wait()
+    np.testing.assert_allclose(player.sound().samples, [1.0] * 10 + [0.5] * 10, atol=1e-4)
