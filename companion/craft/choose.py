@@ -1,0 +1,78 @@
+"""Which gauge a pattern gets: the maker's figures, the pattern's own, or a guess that says it is one."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from dataclasses import replace
+
+from companion.craft import gauge_text, tables
+from companion.craft.gauge import Gauge, from_figures, from_hook, from_yarn
+from companion.craft.tables import YarnWeight
+from companion.errors import MakerError
+from companion.pattern.model import Pattern, Work
+
+
+def main_stitch(pattern: Pattern) -> str:
+    """The stitch most worked in a pattern: what its gauge is taken to be measured in where nobody says."""
+    counts: Counter[str] = Counter()
+    for piece in pattern.pieces:
+        for entry in piece.rounds:
+            for step in entry.steps:
+                if isinstance(step.instruction, Work) and step.gives:
+                    counts[step.instruction.stitch] += step.gives * entry.times * piece.make
+    return counts.most_common(1)[0][0] if counts else "sc"
+
+
+def choose(
+    pattern: Pattern,
+    *,
+    stitches_per_10cm: float | None = None,
+    rounds_per_10cm: float | None = None,
+    hook: float | None = None,
+    yarn: str | None = None,
+) -> Gauge | None:
+    """The best gauge there is for a pattern: the maker's figures, the pattern's, a guess from hook or yarn, or None.
+
+    `hook` is the maker's hook in mm and `yarn` the name of a yarn weight, where they differ from the pattern's. With
+    another hook than the pattern names, its gauge is scaled by the two sizes, which is a guess and says so.
+    Raises MakerError for figures that cannot be a gauge, a hook that is none, or a yarn weight that is not known.
+    """
+    stitch = main_stitch(pattern)
+    if stitches_per_10cm is not None or rounds_per_10cm is not None:
+        return from_figures(stitches_per_10cm, rounds_per_10cm, stitch)
+    if hook is not None and not (math.isfinite(hook) and 0.4 <= hook <= 40):
+        raise MakerError(f"{hook:g} mm is not a hook size. Hooks go from 0.6 to 30 mm; see companion table hooks.")
+    their_hook, their_yarn = gauge_text.hook_mm(pattern.hook), gauge_text.yarn_weight(pattern)
+    weight = their_yarn
+    if yarn is not None and (weight := tables.yarns().find(yarn)) is None:
+        raise MakerError(f"I know no yarn weight called “{yarn}”. See companion table yarns for the names.")
+    written = gauge_text.read(pattern.gauge, pattern.terms, stitch) if pattern.gauge else None
+    if written is not None and hook is not None and hook != their_hook:
+        return _scaled_by_hook(written, their_hook, hook) or from_hook(hook, weight)
+    if written is not None and yarn is not None and weight != their_yarn and hook is None:
+        return _scaled_by_yarn(written, their_yarn, weight)
+    if written is not None:
+        return written
+    if (size := hook if hook is not None else their_hook) is not None:
+        return from_hook(size, weight)
+    return from_yarn(weight) if weight is not None else None
+
+
+def _scaled_by_hook(gauge: Gauge, theirs_mm: float | None, mine_mm: float) -> Gauge | None:
+    """The pattern's gauge for another hook: stitches grow as the hook does, which is a guess. None: theirs unknown."""
+    if theirs_mm is None:
+        return None
+    source = f"the pattern's gauge for a {theirs_mm:g} mm hook, scaled to {mine_mm:g} mm, which is a guess"
+    spread = tables.practice().size_hook.high - 1
+    return replace(gauge.scaled(mine_mm / theirs_mm), basis="hook", source=source, spread=spread)
+
+
+def _scaled_by_yarn(gauge: Gauge, theirs: YarnWeight | None, mine: YarnWeight | None) -> Gauge | None:
+    """The pattern's gauge for another yarn, by the usual gauges of the two weights; else the usual gauge of `mine`."""
+    before, after = (from_yarn(weight) if weight is not None else None for weight in (theirs, mine))
+    if before is None or after is None or theirs is None or mine is None:
+        return after
+    source = f"the pattern's gauge for {theirs.name} yarn, scaled to {mine.name} yarn, which is a guess"
+    factor = before.stitches_per_10cm / after.stitches_per_10cm
+    return replace(gauge.scaled(factor), basis="yarn", source=source, spread=after.spread)

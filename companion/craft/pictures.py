@@ -1,0 +1,141 @@
+"""Pictures of a piece as SVG: its outline beside a scale, and its stitches round by round.
+
+Each carries a title and a description in words, takes its colour from the page around it (`currentColor`, so that it is
+as legible in the dark as in print), and says nothing by colour alone.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from itertools import groupby
+from xml.sax.saxutils import escape
+
+from companion.craft import units
+from companion.craft.rounds import rounds_of
+from companion.craft.size import PieceSize
+from companion.craft.units import System
+from companion.pattern.model import Piece
+
+_WIDTH, _HEIGHT, _MARGIN = 360.0, 300.0, 48.0
+_TEXT = 13
+
+
+def profile_svg(size: PieceSize, *, system: System = "metric", key: str = "") -> str | None:
+    """The outline of a piece seen from the side, its start at the bottom, beside a scale of whole cm or inches.
+
+    `key` makes the ids of its parts unique on a page; without one they come from the name of the piece. None where the
+    size is not known.
+    """
+    if size.widest is None or size.height is None or not size.profile:
+        return None
+    inch = 25.4 if system == "imperial" else 10.0
+    half, high = size.widest / 2, max(size.height, 1.0)
+    bar = _bar(max(size.widest, high), inch)
+    room_wide, room_high = _WIDTH - 2 * _MARGIN, _HEIGHT - 2 * _MARGIN
+    scale = min(room_wide / max(size.widest, bar), room_high / high)
+    middle, bottom = _WIDTH / 2, (_HEIGHT + high * scale) / 2 - _MARGIN / 4
+
+    def at(r: float, z: float) -> str:
+        return f"{middle + r * scale:.1f},{bottom - z * scale:.1f}"
+
+    outline = [at(r, z) for r, z in size.profile] + [at(-r, z) for r, z in reversed(size.profile)]
+    edges = [
+        f'<line x1="{middle - one.radius * scale:.1f}" x2="{middle + one.radius * scale:.1f}" '
+        f'y1="{bottom - one.z * scale:.1f}" y2="{bottom - one.z * scale:.1f}"/>'
+        for one in size.rounds
+    ]
+    wide = units.length(size.widest, system).text
+    tall = units.length(size.height, system).text
+    shape = "Worked in rows" if size.flat else "Lies flat" if size.height < 1 else "Worked in the round"
+    says = f"{shape}: about {wide} across at the widest and {tall} high. The start is at the bottom."
+    bar_text = units.length(bar, system).text
+    across = f'<text x="{middle:.1f}" y="{bottom - high * scale - 10:.1f}" text-anchor="middle">{wide} across</text>'
+    up = (
+        f'<text x="{middle + half * scale + 8:.1f}" y="{bottom - high * scale / 2:.1f}">{tall}</text>'
+        if size.height >= 1
+        else ""
+    )
+    left, rule = middle - bar * scale / 2, min(bottom + 22, _HEIGHT - 24)
+    body = [
+        f'<polygon points="{" ".join(outline)}" fill="currentColor" fill-opacity="0.08" stroke-width="2"/>',
+        f'<g stroke-width="0.75" stroke-opacity="0.6">{"".join(edges)}</g>',
+        f'<path d="M{left:.1f} {rule - 4:.1f}v8m0 -4h{bar * scale:.1f}m0 -4v8" fill="none" stroke-width="2"/>',
+        f'<g fill="currentColor" stroke="none">{across}{up}'
+        f'<text x="{middle:.1f}" y="{rule + 18:.1f}" text-anchor="middle">{bar_text}</text></g>',
+    ]
+    return _svg(f"Size of {size.name}", says, body, key or _slug(f"size-{size.name}"))
+
+
+def _bar(longest: float, unit: float) -> float:
+    """Length of the scale in mm: one, two, five or ten units, about a third of the picture."""
+    whole = longest / 3 / unit
+    return unit * max((step for step in (1, 2, 5, 10, 20, 50, 100) if step <= whole), default=1)
+
+
+def stitches_svg(piece: Piece, *, key: str = "") -> str | None:
+    """Stitches of every round of one copy as a plot of steps. None where no round could be worked out."""
+    worked = [one for one in rounds_of(piece) if not one.part_way]
+    counts = [one.stitches for one in worked]
+    known = [count for count in counts if count is not None]
+    if not known or not max(known):
+        return None
+    most, left, right = max(known), _MARGIN, _WIDTH - 16
+    bottom, top = _HEIGHT - _MARGIN, 24.0
+    step = (right - left) / len(counts)
+    bars = [
+        f'<path d="M{left + index * step:.1f} {bottom:.1f}V{bottom - count / most * (bottom - top):.1f}'
+        f'h{step:.1f}V{bottom:.1f}" fill="currentColor" fill-opacity="0.15" stroke-width="1"/>'
+        for index, count in enumerate(counts)
+        if count
+    ]
+    marks = [
+        f'<text x="{left - 8:.1f}" y="{bottom - count / most * (bottom - top) + 4:.1f}" '
+        f'text-anchor="end">{count}</text>'
+        for count in sorted({0, *_ticks(most)})
+    ]
+    every = max(1, -(-len(counts) // 10))
+    marks += [
+        f'<text x="{left + (index + 0.5) * step:.1f}" y="{bottom + 18:.1f}" text-anchor="middle">{name}</text>'
+        for index, name in enumerate("·" if one.number is None else str(one.number) for one in worked)
+        if index % every == 0
+    ]
+    word = "row" if worked[0].kind == "row" else "round"
+    body = [
+        *bars,
+        f'<path d="M{left:.1f} {top:.1f}V{bottom:.1f}H{right:.1f}" fill="none" stroke-width="1.5"/>',
+        f'<g fill="currentColor" stroke="none">{"".join(marks)}'
+        f'<text x="{(left + right) / 2:.1f}" y="{_HEIGHT - 10:.1f}" text-anchor="middle">{word.capitalize()}</text>'
+        f'<text x="{left:.1f}" y="14" text-anchor="middle">Stitches</text></g>',
+    ]
+    says = f"Stitches by {word}: {_in_words(counts)}."
+    return _svg(f"Stitches of {piece.name}", says, body, key or _slug(f"stitches-{piece.name}"))
+
+
+def _ticks(most: int) -> list[int]:
+    """Marks of the upright axis: the highest count and round numbers well below it."""
+    step = next((step for step in (2, 5, 6, 10, 20, 30, 50, 100, 200, 500) if most / step <= 5), 1000)
+    return [*(tick for tick in range(step, most, step) if most - tick > step / 2), most]
+
+
+def _in_words(counts: Sequence[int | None]) -> str:
+    parts = []
+    for count, same in groupby(counts):
+        times = len(list(same))
+        what = "unknown" if count is None else str(count)
+        parts.append(what if times == 1 else f"{what} for {times}")
+    return ", ".join(parts)
+
+
+def _slug(name: str) -> str:
+    return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-") or "picture"
+
+
+def _svg(title: str, says: str, body: Sequence[str], key: str) -> str:
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_WIDTH:g} {_HEIGHT:g}" role="img" '
+        f'aria-labelledby="{key}-title {key}-desc" font-family="sans-serif" font-size="{_TEXT}" stroke="currentColor" '
+        f'fill="none">\n<title id="{key}-title">{escape(title)}</title>\n<desc id="{key}-desc">{escape(says)}</desc>\n'
+        + "\n".join(body)
+        + "\n</svg>\n"
+    )

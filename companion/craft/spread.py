@@ -1,0 +1,118 @@
+"""Increases and decreases spread evenly round, and turned so that they do not stand over those of the last round.
+
+The rule is the exact integer one: M - N plain stitches go into N gaps, and no gap is longer than another by more than
+one. The turn is the one that keeps every change farthest from the changes below, so that no corners build up.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import groupby
+from typing import Literal
+
+from companion.errors import MakerError
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """`changes` increases or decreases over a round of `stitches`, which makes `makes`.
+
+    `gaps` are the plain stitches before each change in the order they are worked; `tail` those after the last one.
+    Going round, the tail and the first gap are one. `stitch` names the plain stitches.
+    """
+
+    kind: Literal["inc", "dec"]
+    stitches: int
+    changes: int
+    gaps: tuple[int, ...]
+    tail: int
+    stitch: str = "sc"
+
+    @property
+    def makes(self) -> int:
+        """Stitches of the finished round."""
+        return self.stitches + (self.changes if self.kind == "inc" else -self.changes)
+
+    @property
+    def round_gaps(self) -> tuple[int, ...]:
+        """The gaps going round, the tail joined to the first: one for each change."""
+        return (self.gaps[0] + self.tail, *self.gaps[1:]) if self.gaps else ()
+
+    @property
+    def places(self) -> tuple[float, ...]:
+        """Where the changes lie in the finished round, as shares of the way round: what the next round avoids."""
+        at, places = 0, []
+        width = 2 if self.kind == "inc" else 1
+        for gap in self.gaps:
+            at += gap
+            places.append((at + width / 2) / self.makes)
+            at += width
+        return tuple(places)
+
+    @property
+    def text(self) -> str:
+        """The round in words a pattern uses: "2 sc, inc, (4 sc, inc) x 5, 2 sc"."""
+        if not self.gaps:
+            return f"{self.stitch} in each st around"
+        parts = []
+        for gap, same in groupby(self.gaps):
+            times = len(list(same))
+            unit = ", ".join([*_plain(gap, self.stitch), self.kind])
+            parts.append(unit if times == 1 else f"{unit} x {times}" if not gap else f"({unit}) x {times}")
+        return ", ".join([*parts, *_plain(self.tail, self.stitch)])
+
+
+def _plain(count: int, stitch: str) -> list[str]:
+    return [] if not count else [stitch] if count == 1 else [f"{count} {stitch}"]
+
+
+def even(
+    kind: Literal["inc", "dec"],
+    changes: int,
+    stitches: int,
+    below: Sequence[float] = (),
+    stitch: str = "sc",
+) -> Spread:
+    """`changes` increases or decreases spread evenly over a round worked into `stitches` stitches.
+
+    `below` is `places` of the last round that had changes; with none the round begins with a plain run and ends with a
+    change. Raises MakerError where there are more changes than the stitches allow.
+    """
+    each = 1 if kind == "inc" else 2
+    word = "increases" if kind == "inc" else "decreases"
+    if changes < 0 or stitches < 1:
+        raise MakerError(f"I can spread {word} over one stitch or more. Say how many over how many.")
+    if changes * each > stitches:
+        raise MakerError(f"{changes} {word} do not fit over {stitches} stitches; at most {stitches // each} do.")
+    if not changes:
+        return Spread(kind, stitches, 0, (), stitches, stitch)
+    plain = stitches - changes * each
+    # Every gap but the fractions it owes: the integer rule that spaces a leap year.
+    gaps = [(index + 1) * plain // changes - index * plain // changes for index in range(changes)]
+    turned = (_turn(gaps, first, cut) for first in range(changes) for cut in range(gaps[first] + 1))
+    candidates = [Spread(kind, stitches, changes, tuple(gaps), tail, stitch) for gaps, tail in turned]
+    if not below:
+        return candidates[0]
+    wanted = sorted(below)
+    # Of turns that keep as far away, the one whose words are shortest is the easiest to work by ear.
+    return max(candidates, key=lambda one: (round(_nearest(one.places, wanted), 9), -len(one.text)))
+
+
+def _turn(gaps: Sequence[int], first: int, tail: int) -> tuple[list[int], int]:
+    """The gaps begun at number `first`, `tail` stitches of that one moved to the end of the round."""
+    turned = [*gaps[first:], *gaps[:first]]
+    turned[0] -= tail
+    return turned, tail
+
+
+def _nearest(places: Sequence[float], below: Sequence[float]) -> float:
+    """The least distance, in shares of the way round, between any of `places` and any of `below` (sorted)."""
+    least = 1.0
+    for place in places:
+        at = bisect_left(below, place)
+        for other in (below[at % len(below)], below[at - 1]):
+            apart = abs(place - other) % 1
+            least = min(least, apart, 1 - apart)
+    return least
