@@ -130,8 +130,44 @@ class PiecesOpen:
     pieces: tuple[tuple[str, int], ...]
 
 
+@dataclass(frozen=True, slots=True)
+class TurningAhead:
+    """The round is full, and this must be done before the next one begins."""
+
+    turning: Turning
+
+
+@dataclass(frozen=True, slots=True)
+class TurningPassed:
+    """The place jumped past a turning point that was not reported done."""
+
+    turning: Turning
+
+
+@dataclass(frozen=True, slots=True)
+class Unreadable:
+    """The round holds words that could not be read as stitches; they are read aloud as written."""
+
+    texts: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PatternChanged:
+    """The pattern was edited since the last session, and the place was found again.
+
+    `label_before` is what the round was called before. `moved` is True where it has another number now.
+    """
+
+    label_before: str
+    moved: bool
+
+
 Notice = (
     Disagrees
+    | TurningAhead
+    | TurningPassed
+    | Unreadable
+    | PatternChanged
     | PatternSays
     | TotalUnknown
     | NoteHere
@@ -262,6 +298,7 @@ class Reason(StrEnum):
     NO_SUCH_PIECE = "no_such_piece"  # name; names is what there is
     NO_SUCH_COPY = "no_such_copy"  # said; limit is how many copies
     NO_REPEAT_HERE = "no_repeat_here"
+    NO_STITCHES_HERE = "no_stitches_here"  # an assembly step is not counted
     ROUND_PASSED = "round_passed"  # a reminder for a round that is over: said
     ALL_DONE = "all_done"  # nothing after this
     PAUSED = "paused"  # only resume, where am I and goodbye are let through
@@ -270,6 +307,7 @@ class Reason(StrEnum):
     NOTHING_HELD = "nothing_held"
     NOT_PAUSED = "not_paused"
     NOT_SAVED = "not_saved"  # the disk refused: nothing moved
+    NO_CHOICE_HERE = "no_choice_here"  # the printed and the worked-out total do not disagree
     NO_SUCH_PROJECT = "no_such_project"  # name; names
     UNKNOWN_COMMAND = "unknown_command"
     ENDED = "ended"  # after goodbye

@@ -1,0 +1,231 @@
+"""The pattern laid out as it is worked: one round after the other, ranges opened, copies in turn, assembly last.
+
+A `Part` is one copy of one piece, or the assembly. A `Stop` is one round, row or step within it. A spot is a pair of
+numbers (part, nth stop in it): that is all the journal keeps, so that the place can be folded without the pattern.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from dataclasses import dataclass
+from functools import cached_property
+from typing import NamedTuple
+
+from companion.errors import MakerError
+from companion.pattern.model import Basis, InOne, Note, Pattern, Piece, Round, Step, Unread, Work
+from companion.place.walk import NOTHING, Walk, walk
+from companion.place.where import ASSEMBLY, WorkedKind
+
+MOST_STOPS = 100_000
+"""More rounds than any hands will work; a pattern beyond it is a slip of the pen."""
+
+
+class NothingToWorkError(MakerError):
+    """The pattern has no round that could be worked, or far too many."""
+
+
+class Spot(NamedTuple):
+    """One round of the project: the part it is in and its number there, both from 0."""
+
+    part: int
+    nth: int
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """One round, row or step to be worked. `entry` and `note` are the pattern's own; one of them is None.
+
+    `number` is the printed number of this single round, `nth` of `of` its place in its range, `entry_index` the entry's
+    number in its piece. `stitches` and `basis` are the reader's.
+    """
+
+    spot: Spot
+    kind: WorkedKind
+    label: str
+    number: int | None
+    nth: int
+    of: int
+    entry_index: int
+    entry: Round | None
+    note: Note | None
+    walk: Walk
+    printed_walk: Walk
+    stitches: int | None
+    basis: Basis
+    signature: str
+
+    @property
+    def declared(self) -> int | None:
+        """The printed total, None where none is printed."""
+        return self.entry.declared.stitches if self.entry and self.entry.declared else None
+
+    @property
+    def disagrees(self) -> bool:
+        """True where a total is printed, another one was worked out, and so the maker has a choice."""
+        return (
+            self.basis == "worked_out"
+            and None not in (self.declared, self.stitches)
+            and (self.declared != self.stitches)
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One copy of one piece, or the assembly (piece None, named "assembly")."""
+
+    index: int
+    piece_index: int
+    name: str
+    copy: int
+    copies: int
+    piece: Piece | None
+    stops: tuple[Stop, ...]
+
+    @property
+    def is_assembly(self) -> bool:
+        """True for the assembly steps."""
+        return self.piece is None
+
+    @property
+    def numbered(self) -> tuple[Stop, ...]:
+        """The stops that carry a printed number."""
+        return tuple(stop for stop in self.stops if stop.number is not None)
+
+    @property
+    def known_stitches(self) -> int:
+        """Stitches of the whole part, as far as totals are known."""
+        return sum(stop.stitches or 0 for stop in self.stops)
+
+
+class Layout:
+    """Everything to be worked, in order."""
+
+    def __init__(self, pattern: Pattern) -> None:
+        self.pattern = pattern
+        self.parts: tuple[Part, ...] = tuple(_parts(pattern))
+        if not self.parts:
+            raise NothingToWorkError("This pattern has no rounds to work. Check it with: companion check PATTERN")
+
+    def stop(self, spot: Spot) -> Stop:
+        """The stop at that spot."""
+        return self.parts[spot.part].stops[spot.nth]
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Names of pieces as printed, each once, "assembly" last where there is one."""
+        return tuple(dict.fromkeys(part.name for part in self.parts))
+
+    @cached_property
+    def digest(self) -> str:
+        """A short hash of what is worked: the same for the same work, however it is worded."""
+        return hashlib.sha256(json.dumps(self.skeleton()).encode()).hexdigest()[:16]
+
+    def skeleton(self) -> list[dict[str, object]]:
+        """The parts with a signature a stop: what the journal needs to find places again in an edited pattern."""
+        return [
+            {
+                "piece": part.name,
+                "copy": part.copy,
+                "stops": [[stop.signature, stop.number, stop.label] for stop in part.stops],
+            }
+            for part in self.parts
+        ]
+
+
+def _parts(pattern: Pattern) -> list[Part]:
+    parts: list[Part] = []
+    stops_so_far = 0
+    for piece_index, piece in enumerate(pattern.pieces):
+        copies = max(1, piece.make)
+        in_one = sum(max(1, entry.times) for entry in piece.rounds)
+        stops_so_far += in_one * copies
+        if stops_so_far > MOST_STOPS:
+            raise NothingToWorkError(
+                f"This pattern has more than {MOST_STOPS:,} rounds. Check the numbers of its ranges."
+            )
+        if not in_one:
+            continue
+        for copy in range(1, copies + 1):
+            index = len(parts)
+            stops = tuple(_stops(index, piece))
+            parts.append(Part(index, piece_index, piece.name, copy, copies, piece, stops))
+    if pattern.assembly:
+        index = len(parts)
+        steps = tuple(_assembly_stop(index, nth, note) for nth, note in enumerate(pattern.assembly))
+        parts.append(Part(index, len(pattern.pieces), ASSEMBLY, 1, 1, None, steps))
+    return parts
+
+
+def _stops(part: int, piece: Piece) -> list[Stop]:
+    stops: list[Stop] = []
+    for entry_index, entry in enumerate(piece.rounds):
+        times = max(1, entry.times)
+        signature = _signature(entry)
+        worked = walk(entry, total=entry.stitches)
+        declared = entry.declared.stitches if entry.declared else None
+        printed = worked if declared == entry.stitches else walk(entry, total=declared)
+        for nth in range(times):
+            stops.append(
+                Stop(
+                    spot=Spot(part, len(stops)),
+                    kind=entry.kind,
+                    label=entry.label,
+                    number=None if entry.first is None else entry.first + nth,
+                    nth=nth + 1,
+                    of=times,
+                    entry_index=entry_index,
+                    entry=entry,
+                    note=None,
+                    walk=worked,
+                    printed_walk=printed,
+                    stitches=entry.stitches,
+                    basis=entry.basis,
+                    signature=signature,
+                )
+            )
+    return stops
+
+
+def _assembly_stop(part: int, nth: int, note: Note) -> Stop:
+    signature = _hash(note.text)
+    return Stop(
+        Spot(part, nth),
+        "assembly",
+        note.text,
+        None,
+        1,
+        1,
+        nth,
+        None,
+        note,
+        NOTHING,
+        NOTHING,
+        None,
+        "unknown",
+        signature,
+    )
+
+
+def _signature(entry: Round) -> str:
+    """What the hands do in this round, whatever the words: equal for "24 sc" and "sc in each st around"."""
+    steps = [_step_content(step) for step in entry.steps]
+    return _hash(json.dumps([entry.kind, entry.stitches, entry.into, steps or entry.text]))
+
+
+def _step_content(step: Step) -> list[object]:
+    leaf = step.instruction
+    match leaf:
+        case Work():
+            kind: list[object] = [leaf.stitch, leaf.in_one, leaf.together, leaf.loop, leaf.same, leaf.into]
+        case Unread():
+            kind = [leaf.text]
+        case InOne():
+            kind = ["in one", repr(leaf.into)]
+        case _:
+            kind = [type(leaf).__name__]
+    return [*kind, step.takes, step.gives]
+
+
+def _hash(text: str) -> str:
+    return hashlib.sha256(text.encode()).hexdigest()[:12]

@@ -1,0 +1,359 @@
+"""One project being worked: commands come in, answers go out, and every accepted move is on disk before its answer.
+
+This is the door of the room. `Work.handle` takes a command's name and slots, whoever heard them, and returns an
+`Outcome`. The place itself is a fold over the journal; `Work` only routes, keeps and counts time.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from types import TracebackType
+
+from companion.pattern.model import Pattern
+from companion.place import settings as settings_
+from companion.place.answers import (
+    Again,
+    Answer,
+    Hearsay,
+    Helped,
+    NotDone,
+    NothingToRedo,
+    NothingToUndo,
+    Paused,
+    Reason,
+    Redone,
+    RestHands,
+    Resumed,
+    Saved,
+    SettingChanged,
+    Silenced,
+    Undone,
+    WhereAmI,
+)
+from companion.place.conversation import KEEPS_THE_QUESTION, THROUGH_A_PAUSE, Conversation, Signal, State
+from companion.place.journal import EventKind, JournalError
+from companion.place.layout import Layout
+from companion.place.moves import LAPSE_SECONDS
+from companion.place.opening import Opening, open_project
+from companion.place.result import Question, Result, Slots, refused
+from companion.place.rooms import COMMANDS
+from companion.place.story import Story
+from companion.place.turning import TurningPoints
+from companion.place.view import View
+from companion.place.where import PlaceView
+
+SILENCE_SECONDS = 600.0
+"""After so long a silence the place is told as hearsay first."""
+
+_GRAINS = {"grain_stitch": "stitch", "grain_repeat": "repeat", "grain_round": "round"}
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What a command came to.
+
+    `place` is where the maker is after it; `state` the state of the conversation; `contexts` what may be said now.
+    `first` is said before the answer (hearsay after a long silence), `last` after it (a word about resting the hands).
+    """
+
+    accepted: bool
+    answer: Answer
+    place: PlaceView | None
+    state: str
+    contexts: frozenset[str]
+    first: Hearsay | None = None
+    last: RestHands | None = None
+
+
+class Work:
+    """One project. Make it with `Work.open`; use it as a context manager, or call `close`."""
+
+    def __init__(self, layout: Layout, opening: Opening, state_dir: Path, clock: Callable[[], float]) -> None:
+        self.layout = layout
+        self.state_dir = state_dir
+        self.journal = opening.journal
+        self._opening = opening
+        self._story: Story = opening.story
+        self._clock = clock
+        self._turning = TurningPoints(layout)
+        self._conversation = Conversation()
+        self._question: Question | None = opening.question
+        self._asked_at = 0.0
+        self._last_answer: Answer | None = None
+        self._again = 0
+        self._heard_at = clock()
+        self._working_since = clock()
+        self.settings = settings_.load(state_dir)
+        if self.view.held is not None:
+            self._signal(Signal.HOLD)
+        if self._story.paused:
+            self._signal(Signal.PAUSE)
+
+    @classmethod
+    def open(
+        cls,
+        pattern: Pattern,
+        state_dir: Path,
+        *,
+        path: Path | None = None,
+        clock: Callable[[], float] = time.time,
+    ) -> Work:
+        """Opens the project of that pattern, or begins it.
+
+        `path` is the pattern's file, by which the project is known; without one it is known by its content. `clock`
+        gives seconds since 1970. Raises `MakerError`: nothing to work, a folder that cannot be written, a project
+        that is open in another session.
+        """
+        layout = Layout(pattern)
+        return cls(layout, open_project(layout, state_dir, path, clock()), state_dir, clock)
+
+    # --- what others read
+
+    @property
+    def view(self) -> View:
+        """The project as it stands."""
+        return View(self.layout, self._turning, self._story.progress, self._story.grain)
+
+    @property
+    def piece_names(self) -> tuple[str, ...]:
+        """Names that "go to ..." takes."""
+        return self.layout.names
+
+    @property
+    def place(self) -> PlaceView:
+        """The place as JSON has it."""
+        return self.view.here.view()
+
+    @property
+    def state(self) -> State:
+        """The state of the conversation when no reply sounds."""
+        return self._conversation.settled
+
+    @property
+    def contexts(self) -> frozenset[str]:
+        """What may be said now."""
+        choosing = self._question is not None and self._question.kind == "choice"
+        return self._conversation.contexts(choosing=choosing, held=self.view.held is not None)
+
+    def speaking(self, sounds: bool) -> None:
+        """Told by the session: a reply begins to sound, or is over."""
+        if sounds != (self._conversation.state is State.SPEAKING):
+            self._signal(Signal.SPEAK if sounds else Signal.SILENCE)
+            self._asked_at = self._clock()
+
+    def opening(self) -> Outcome:
+        """What is said at the start."""
+        answer = self._opening.answer(self.view, self._clock())
+        self._last_answer = answer
+        if not self._story.paused:
+            self._settle(self._opening.question)
+        return self._outcome(True, answer)
+
+    # --- commands
+
+    def handle(self, name: str, slots: Mapping[str, int | str] | None = None) -> Outcome:
+        """Does what was said. Nothing moves unless `accepted`; an accepted move is on disk when this returns."""
+        slots = slots or {}
+        now = self._clock()
+        self.speaking(False)
+        lapsed = self._lapse(now)
+        state = self.state
+        if state is State.OFF:
+            return self._outcome(False, refused(self.view, Reason.ENDED, name).answer)
+        if state is State.PAUSED and name not in THROUGH_A_PAUSE:
+            return self._outcome(False, refused(self.view, Reason.PAUSED, name).answer)
+        first, last = self._timekeeping(now)
+        try:
+            result = self._dispatch(name, slots, now, lapsed)
+        except JournalError as error:
+            result = refused(self.view, Reason.NOT_SAVED, name, name=str(error))
+        if name != "say_again":
+            self._last_answer, self._again = result.answer, 0
+        return self._outcome(result.accepted, result.answer, first, last)
+
+    def _dispatch(self, name: str, slots: Slots, now: float, lapsed: bool) -> Result:
+        if name in ("yes", "no"):
+            return self._reply(name, now, lapsed)
+        if name in KEEPS_THE_QUESTION:
+            return self._talk(name, now)
+        match name:
+            case "undo" | "redo":
+                result = self._undo(now) if name == "undo" else self._redo(now)
+                self._settle()
+            case "pause" | "resume" | "goodbye":
+                result = self._leave_or_return(name, now)
+            case "where_am_i":
+                result = Result(self._where())
+                if self.state is not State.PAUSED:
+                    self._settle()
+            case _ if name in _GRAINS:
+                result = self._set_grain(_GRAINS[name], name, now)
+                self._settle()
+            case _ if name in settings_.COMMANDS:
+                result = self._set(name, slots)
+                self._settle()
+            case _ if name in COMMANDS:
+                result = COMMANDS[name](self.view, slots)
+                self._keep(result, name, slots, now)
+                self._settle(result.question)
+            case _:
+                result = refused(self.view, Reason.UNKNOWN_COMMAND, name)
+        return result
+
+    def _keep(self, result: Result, name: str, slots: Slots, now: float) -> None:
+        if result.change is not None:
+            self._story.apply(self.journal.append(now, "did", name, slots, result.change))
+
+    def _talk_event(self, kind: EventKind, name: str, now: float, slots: Slots | None = None) -> None:
+        self._story.apply(self.journal.append(now, kind, name, slots or {}))
+
+    # --- questions that stay open
+
+    def _reply(self, name: str, now: float, lapsed: bool) -> Result:
+        question = self._question
+        if question is None:
+            if lapsed:
+                return Result(NotDone(self.view.here, lapsed=True), accepted=False)
+            return refused(self.view, Reason.NOTHING_ASKED, name)
+        result = question.yes if name == "yes" else question.no
+        self._keep(result, question.command, question.slots, now)
+        self._settle(result.question)
+        return result
+
+    def _lapse(self, now: float) -> bool:
+        """A question about losing work lapses after a while, as no."""
+        question = self._question
+        sounds = self._conversation.state is State.SPEAKING
+        if sounds or question is None or question.lapses is None or now - self._asked_at <= question.lapses:
+            return False
+        self._question = None
+        self._signal(Signal.LAPSE)
+        return True
+
+    def lapse(self) -> Outcome | None:
+        """Called by the session's own clock: the open question is over if its time is up, and the outcome says so."""
+        if self._lapse(self._clock()):
+            return self._outcome(True, NotDone(self.view.here, lapsed=True))
+        return None
+
+    def _settle(self, question: Question | None = None) -> None:
+        """The state after a command: the question it left open, else the hold that waits, else listening."""
+        self._question = question
+        self._asked_at = self._clock()
+        self._signal(Signal.HOLD if self.view.held is not None else Signal.ANSWER)
+        if question is not None:
+            self._signal(Signal.ASK)
+
+    def _signal(self, signal: Signal) -> None:
+        self._conversation = self._conversation.after(signal)
+
+    # --- undo, talk, pauses
+
+    def _undo(self, now: float) -> Result:
+        before = self.view.here
+        if not self._story.past:
+            return Result(NothingToUndo(before), accepted=False)
+        entry = self._story.past[-1]
+        self._talk_event("undo", "undo", now)
+        return Result(Undone(entry.command, entry.said, before, self.view.here, len(self._story.past)))
+
+    def _redo(self, now: float) -> Result:
+        before = self.view.here
+        if not self._story.future:
+            return Result(NothingToRedo(before), accepted=False)
+        entry = self._story.future[-1]
+        self._talk_event("redo", "redo", now)
+        return Result(Redone(entry.command, entry.said, before, self.view.here, len(self._story.future)))
+
+    def _talk(self, name: str, now: float) -> Result:
+        if self._question is not None:
+            self._asked_at = now
+        match name:
+            case "say_again":
+                self._again += 1
+                return Result(Again(self._last_answer or self._where(), self._again))
+            case "stop" | "wait" | "quiet":
+                return Result(Silenced())
+            case "help":
+                return Result(Helped(self.state, self.contexts))
+            case _:
+                return self._set(name, {})
+
+    def _set(self, name: str, slots: Slots) -> Result:
+        new, answer = settings_.changed(self.settings, name, int(slots.get("minutes", 0)))
+        try:
+            settings_.save(self.state_dir, new)
+        except OSError as error:
+            raise JournalError(f"The setting could not be saved ({error}).") from error
+        self.settings = new
+        return Result(answer)
+
+    def _set_grain(self, grain: str, name: str, now: float) -> Result:
+        self._talk_event("grain", name, now, {"grain": grain})
+        view = self.view
+        return Result(SettingChanged("grain", grain, reading=view.reading(view.progress.place)))
+
+    def _where(self) -> WhereAmI:
+        hold = self.view.held
+        return WhereAmI(self.view.here, self.state, hold.turning if hold else None)
+
+    def _leave_or_return(self, name: str, now: float) -> Result:
+        view = self.view
+        if name == "resume" and self.state is not State.PAUSED:
+            self._settle()
+            return refused(view, Reason.NOT_PAUSED, name)
+        since = self._story.last_at
+        if name == "goodbye":
+            self._talk_event("ended", name, now)
+            self._question = None
+            self._signal(Signal.END)
+            return Result(Saved(view.here))
+        if name == "pause":
+            self._talk_event("pause", name, now)
+            self._question = None
+            self._signal(Signal.HOLD if view.held else Signal.ANSWER)
+            self._signal(Signal.PAUSE)
+            return Result(Paused(view.here))
+        self._talk_event("resume", name, now)
+        self._signal(Signal.RESUME)
+        minutes = max(0, int((now - since) // 60)) if since is not None else 0
+        hold = view.held
+        return Result(Resumed(view.here, minutes, view.ahead(view.progress.place), hold.turning if hold else None))
+
+    # --- time
+
+    def _timekeeping(self, now: float) -> tuple[Hearsay | None, RestHands | None]:
+        """Hearsay after a long silence; a word about resting the hands after long work."""
+        silence, self._heard_at = now - self._heard_at, now
+        paused = self.state is State.PAUSED
+        if silence >= SILENCE_SECONDS or paused:
+            self._working_since = now
+            return (None if paused else Hearsay(self.view.here, int(silence // 60))), None
+        minutes = self.settings.rest_minutes
+        if minutes and now - self._working_since >= minutes * 60:
+            worked, self._working_since = int((now - self._working_since) // 60), now
+            return None, RestHands(worked)
+        return None, None
+
+    def _outcome(
+        self, accepted: bool, answer: Answer, first: Hearsay | None = None, last: RestHands | None = None
+    ) -> Outcome:
+        return Outcome(accepted, answer, self.place, self.state.value, self.contexts, first, last)
+
+    def close(self) -> None:
+        """Lets go of the journal. Everything is on disk already."""
+        self.journal.close()
+
+    def __enter__(self) -> Work:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+
+__all__ = ["LAPSE_SECONDS", "SILENCE_SECONDS", "Outcome", "Work"]
