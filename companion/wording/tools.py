@@ -1,0 +1,151 @@
+"""What every handler of answers needs: filling sentences, naming places, reading stretches aloud."""
+
+from __future__ import annotations
+
+from companion.pattern.model import Act, Note, Pattern, Round, Terms, Work
+from companion.place.answers import Reading, Run
+from companion.place.where import Where
+from companion.wording.instructions import Instructions, flat, then
+from companion.wording.motions import stitch_kinds
+from companion.wording.numbers import cardinal, counted, ordinal
+from companion.wording.sentences import Verbosity, sentences
+from companion.wording.spoken import Speakable, sentence
+
+
+class Tools:
+    """One pattern spoken in one set of terms, at a verbosity that may change.
+
+    Methods that name something return words without capital or full stop; methods that read something aloud return
+    whole sentences.
+    """
+
+    def __init__(self, pattern: Pattern, terms: Terms | None = None, verbosity: Verbosity = "full") -> None:
+        self.pattern = pattern
+        self.terms: Terms = terms or pattern.terms
+        self.verbosity = verbosity
+        self.speak = Speakable(self.terms, pattern.terms, dict(pattern.abbreviations))
+        self.instructions = Instructions(self.terms, self.speak)
+
+    @property
+    def full(self) -> bool:
+        """True where all is said."""
+        return self.verbosity == "full"
+
+    # --- sentences -----------------------------------------------------------------------------------------------
+
+    def text(self, key: str, **slots: str) -> str:
+        """The sentence of that key at the present verbosity. A slot written with a capital gets one: "{Made} made"."""
+        capitals = {name.capitalize(): capital(words) for name, words in slots.items()}
+        return sentences()[key].text(self.verbosity).format(**slots, **capitals)
+
+    def command(self, name: str, number: int | None = None, written: str = "") -> str:
+        """A command as the maker says it: ("have_done", 12) -> "I have done twelve"."""
+        entry = sentences().get(f"commands.{name}")
+        if entry is None:
+            return name.replace("_", " ")
+        said = cardinal(number) if number is not None else ""
+        rounds = counted(number, "round") if number is not None else ""
+        return entry.text(self.verbosity).format(number=said, rounds=rounds, name=self.speak(written)).strip()
+
+    # --- places --------------------------------------------------------------------------------------------------
+
+    def round(self, where: Where) -> str:
+        """The round's name: "round five", "row two", "the edging"; of the assembly "this step"."""
+        if where.kind == "assembly":
+            return "this step"
+        if where.round is None or where.kind == "step":
+            return self.speak(where.label).rstrip(".") or "this step"
+        return f"{where.kind} {cardinal(where.round)}"
+
+    def piece(self, name: str, copy: int = 1, copies: int = 1) -> str:
+        """The piece's name: "the body", "the second ear"."""
+        spoken = self.speak(name).lower().removeprefix("the ")
+        return f"the {ordinal(copy)} {spoken}" if copies > 1 else f"the {spoken}"
+
+    def piece_at(self, where: Where) -> str:
+        """The name of the piece that place is in."""
+        return self.piece(where.piece, where.copy, where.copies)
+
+    def place(self, where: Where) -> str:
+        """Round and piece: "round five of the second ear"; without the piece where the pattern has only one."""
+        if where.kind == "assembly":
+            return f"the assembly, at: {self.speak(where.label).rstrip('.')}"
+        alone = len(self.pattern.pieces) == 1 and where.copies == 1
+        return self.round(where) if alone else f"{self.round(where)} of {self.piece_at(where)}"
+
+    def entry(self, where: Where) -> Round | None:
+        """The round of the pattern at that place; None for the assembly, or a place of another pattern."""
+        for piece in self.pattern.pieces:
+            if piece.name != where.piece:
+                continue
+            for entry in piece.rounds:
+                if where.round is None:
+                    if entry.label == where.label:
+                        return entry
+                elif entry.first is not None and entry.last is not None and entry.first <= where.round <= entry.last:
+                    return entry
+        return None
+
+    # --- stretches -----------------------------------------------------------------------------------------------
+
+    def run(self, run: Run, where: Where) -> str:
+        """A stretch of equal work still to make, in words: "three single crochet", "one more in the same stitch"."""
+        entry = self.entry(where)
+        kinds = stitch_kinds(flat(entry.instructions)) if entry else frozenset({"sc"})
+        motions = self.instructions.motions
+        phrases: list[str] = []
+        colour = ""
+        made_ring = False
+        for leaf in run.before:
+            if isinstance(leaf, Act) and leaf.kind == "colour":
+                colour = f" in {self.speak(leaf.text)}"
+            elif isinstance(leaf, Act) and leaf.kind == "ring":
+                made_ring = True
+            else:
+                phrases.append(motions.say(leaf, kinds=kinds))
+        whole = run.motions
+        if run.within:
+            whole -= 1
+            if isinstance(run.instruction, Work):
+                phrases.append(f"{cardinal(run.instruction.in_one - run.within)} more in the same stitch")
+            else:
+                phrases.append("the rest of the group in the same stitch")
+        if whole:
+            phrases.append(motions.say(run.instruction, whole, kinds=kinds, made_ring=made_ring) + colour)
+        return then(phrases)
+
+    def reading(self, reading: Reading, *, plain_total: bool = False) -> str:
+        """A round, a repeat or a stretch read aloud. `plain_total`: a printed total that differs is said elsewhere."""
+        where, entry = reading.where, reading.entry
+        if reading.note is not None:
+            return self.text("notices.step", text=self.note(reading.note))
+        if reading.grain == "round":
+            return self._round(entry, where, plain_total) if entry else ""
+        runs = sentence(then([self.run(run, where) for run in reading.runs]))
+        if reading.grain == "repeat" and reading.runs and reading.runs[0].repeat is not None:
+            number, of = reading.runs[0].repeat, reading.runs[0].repeats or 0
+            runs = f"Repeat {cardinal(number)} of {cardinal(of)}: {runs[0].lower()}{runs[1:]}"
+        if where.stitch or entry is None:
+            return runs
+        heading = sentence(self.instructions.name(entry, where.nth))
+        return " ".join([heading, self.instructions.total(entry, full=self.full, plain=plain_total), runs])
+
+    def _round(self, entry: Round, where: Where, plain_total: bool) -> str:
+        if where.nth > 1 and not self.full:
+            heading = self.instructions.name(entry, where.nth)
+            return f"{sentence(heading)} {self.instructions.total(entry, full=False, plain=plain_total)}"
+        return self.instructions.round(entry, where.nth, full=self.full, plain_total=plain_total)
+
+    def note(self, note: Note) -> str:
+        """What the pattern says, as written, without full stop."""
+        return self.speak(note.text).rstrip(".")
+
+
+def capital(text: str) -> str:
+    """The text with a capital first letter."""
+    return text[:1].upper() + text[1:]
+
+
+def joined(*parts: str) -> str:
+    """Sentences one after the other; empty ones fall away."""
+    return " ".join(part.strip() for part in parts if part.strip())
