@@ -90,8 +90,9 @@ def gauge_for(
     piece: int = 0,
     hook_mm: float | None = None,
 ) -> GaugeFor:
-    """The gauge that makes a piece so high, or so wide: give one of the two. `hook_mm` is the hook of the present gauge.
+    """The gauge that makes a piece so high, or so wide: give one of the two.
 
+    `hook_mm` is the hook that the present gauge was worked with, so that another can be named.
     Raises MakerError where the size is not known, or the wanted one is not above nothing.
     """
     if (height_mm is None) == (widest_mm is None):

@@ -84,7 +84,7 @@ def hook_mm(text: str) -> float | None:
         return sizes.pop()
     if sizes:
         return None
-    for word in re.findall(r"[A-Z](?:[-/]\d+(?:\.\d+)?)?", text):
+    for word in re.findall(r"\b[A-Z](?:[-/]\d+(?: 1/2)?)?(?![\w-])", text):
         if hook := tables.hooks().labelled(word.replace("/", "-")):
             return hook.mm
     return None

@@ -1,0 +1,72 @@
+"""The pictures: well formed, described in words, to scale."""
+
+import re
+from collections.abc import Callable
+from xml.etree import ElementTree
+
+import pytest
+
+from companion.craft.gauge import from_figures
+from companion.craft.pictures import profile_svg, stitches_svg
+from companion.craft.size import measure
+from companion.pattern.model import Piece
+
+MakePiece = Callable[..., Piece]
+SVG = "{http://www.w3.org/2000/svg}"
+GAUGE = from_figures(20, 20)
+
+
+def _read(picture: str | None) -> tuple[ElementTree.Element, str, str]:
+    assert picture is not None
+    root = ElementTree.fromstring(picture)
+    title, desc = root.find(f"{SVG}title"), root.find(f"{SVG}desc")
+    assert title is not None
+    assert desc is not None
+    assert root.get("role") == "img"
+    # WCAG 2.2, 1.1.1: the picture is named by its own title and description.
+    assert root.get("aria-labelledby") == f"{title.get('id')} {desc.get('id')}"
+    return root, title.text or "", desc.text or ""
+
+
+def test_the_profile_is_described_and_to_scale(make_piece: MakePiece) -> None:
+    size = measure(make_piece([24] * 10, name="Leg & foot", starts_in=24), GAUGE)
+    root, title, desc = _read(profile_svg(size))
+    assert title == "Size of Leg & foot"
+    assert "about 4 cm across at the widest and 5 cm high" in desc
+    polygon = root.find(f"{SVG}polygon")
+    assert polygon is not None
+    points = [tuple(map(float, pair.split(","))) for pair in (polygon.get("points") or "").split()]
+    wide = max(x for x, _ in points) - min(x for x, _ in points)
+    high = max(y for _, y in points) - min(y for _, y in points)
+    assert wide / high == pytest.approx(38.2 / 50, rel=0.01)
+    scale = next(one for one in root.iter(f"{SVG}path"))
+    bar = float(re.findall(r"m0 -4h([\d.]+)", scale.get("d") or "")[0])
+    # The scale is one centimetre; the piece is five high.
+    assert high / bar == pytest.approx(5, rel=0.01)
+
+
+@pytest.mark.parametrize("counts", [[6, 12, 18], [6], [6, 12, 24, 48], [3] * 60])
+def test_nothing_is_drawn_outside(make_piece: MakePiece, counts: list[int]) -> None:
+    for picture in (profile_svg(measure(make_piece(counts), GAUGE)), stitches_svg(make_piece(counts))):
+        root, _, _ = _read(picture)
+        width, height = map(float, (root.get("viewBox") or "").split()[2:])
+        for text in root.iter(f"{SVG}text"):
+            assert 0 <= float(text.get("x") or 0) <= width
+            assert 10 <= float(text.get("y") or 0) <= height
+
+
+def test_rows_are_drawn_flat(make_piece: MakePiece) -> None:
+    _, _, desc = _read(profile_svg(measure(make_piece([20] * 10, kind="row"), GAUGE)))
+    assert desc.startswith("Worked in rows: about 10 cm across")
+
+
+def test_the_plot_says_its_figures_in_words(make_piece: MakePiece) -> None:
+    root, title, desc = _read(stitches_svg(make_piece([6, 12, 18, 18, 18, None, 6])))
+    assert title == "Stitches of BODY"
+    assert desc == "Stitches by round: 6, 12, 18 for 3, unknown, 6."
+    assert len([one for one in root.iter(f"{SVG}path") if one.get("fill") == "currentColor"]) == 6
+
+
+def test_what_is_not_known_is_not_drawn(make_piece: MakePiece) -> None:
+    assert profile_svg(measure(make_piece([6, None]), GAUGE)) is None
+    assert stitches_svg(make_piece([None])) is None

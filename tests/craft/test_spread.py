@@ -1,0 +1,60 @@
+"""Even spreading against the exact integer rule."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from companion.craft.spread import Spread, even
+from companion.errors import MakerError
+
+
+@st.composite
+def _rounds(draw: st.DrawFn) -> Spread:
+    stitches = draw(st.integers(1, 200))
+    kind = draw(st.sampled_from(["inc", "dec"]))
+    changes = draw(st.integers(0, stitches // (1 if kind == "inc" else 2)))
+    below = draw(st.lists(st.floats(0, 0.999), max_size=8))
+    return even("inc" if kind == "inc" else "dec", changes, stitches, below)
+
+
+@given(_rounds())
+def test_every_gap_is_as_long_as_the_next_or_one_longer(spread: Spread) -> None:
+    gaps = spread.round_gaps
+    assert not gaps or max(gaps) - min(gaps) <= 1
+
+
+@given(_rounds())
+def test_nothing_is_lost(spread: Spread) -> None:
+    each = 1 if spread.kind == "inc" else 2
+    assert sum(spread.gaps) + spread.tail + spread.changes * each == spread.stitches
+    assert len(spread.gaps) == spread.changes
+
+
+@pytest.mark.parametrize(
+    ("changes", "stitches", "text"),
+    [
+        (6, 30, "(4 sc, inc) x 6"),
+        (6, 6, "inc x 6"),
+        (6, 12, "(sc, inc) x 6"),
+        (5, 23, "3 sc, inc, 4 sc, inc, 3 sc, inc, (4 sc, inc) x 2"),
+        (1, 10, "9 sc, inc"),
+        (0, 10, "sc in each st around"),
+    ],
+)
+def test_the_exact_sequence(changes: int, stitches: int, text: str) -> None:
+    assert even("inc", changes, stitches).text == text
+
+
+def test_increases_stand_between_those_of_the_round_below() -> None:
+    """Six over thirty, over a round that had six: as far off as can be, half of a gap (within half a stitch)."""
+    below = even("inc", 6, 24)
+    above = even("inc", 6, 30, below.places)
+    nearest = min(min(abs(one - other), 1 - abs(one - other)) for one in above.places for other in below.places)
+    assert nearest == pytest.approx(1 / 12, abs=0.5 / 30)
+    assert above.text != even("inc", 6, 30).text
+
+
+@pytest.mark.parametrize(("kind", "changes", "stitches"), [("inc", 7, 6), ("dec", 4, 7), ("inc", -1, 6), ("inc", 1, 0)])
+def test_what_does_not_fit_is_refused(kind: str, changes: int, stitches: int) -> None:
+    with pytest.raises(MakerError):
+        even("inc" if kind == "inc" else "dec", changes, stitches)
