@@ -100,33 +100,37 @@ def calibration_of(ear: str) -> Calibration:
 def interpret(hearing: Hearing, phrasebook: Phrasebook, contexts: Collection[str] | None) -> tuple[Interpretation, ...]:
     """The readings gathered by meaning, likeliest first: wordings of one meaning share their probability.
 
-    Sentences without a meaning are in the grammar too, as decoys ("three hundred", "oh"): each stands for itself.
+    Sentences without a meaning are in the grammar too, as decoys ("three hundred", "oh"): each stands for itself. Notes
+    that differ only in their open tail are one meaning, told in the likeliest words.
     """
     found: dict[object, Interpretation] = {}
     for reading in hearing.readings:
         commands = tuple(phrasebook.parse(reading.text, contexts))
-        key = commands or reading.text
+        key = (reading.text[: reading.bound], "...") if reading.has_tail else commands or reading.text
         known = found.get(key)
         if known is None:
             found[key] = Interpretation(reading.text, commands, reading.log_prob, reading)
         else:
             total = float(np.logaddexp(known.log_prob, reading.log_prob))
-            found[key] = Interpretation(known.text, commands, total, known.reading)
+            found[key] = Interpretation(known.text, known.commands, total, known.reading)
     return tuple(sorted(found.values(), key=lambda meaning: -meaning.log_prob))
 
 
 def weigh(hearing: Hearing, meanings: tuple[Interpretation, ...]) -> Evidence:
     """The signals for the likeliest meaning; there must be one."""
     best = meanings[0]
+    reading = best.reading
     margin = best.log_prob - meanings[1].log_prob if len(meanings) > 1 else _WIDEST_MARGIN
+    said = plain(best.text[: reading.bound])
     free = plain(hearing.free.text)
-    longest = max(len(free), len(best.text), 1)
+    if reading.has_tail:  # the tail was free itself: only the words before it can be compared
+        free = " ".join(free.split()[: len(said.split())])
     return Evidence(
-        per_token=best.log_prob / best.reading.tokens,
+        per_token=(reading.bound_log_prob if reading.has_tail else best.log_prob) / max(1, reading.bound_tokens),
         against_free=min(0.0, best.log_prob - hearing.free.log_prob),
         margin=min(margin, _WIDEST_MARGIN),
-        distance=edits(plain(best.text), free) / longest,
-        end=best.reading.end_log_prob,
+        distance=edits(said, free) / max(len(said), len(free), 1),
+        end=reading.end_log_prob,
     )
 
 

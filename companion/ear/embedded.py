@@ -34,24 +34,27 @@ _LOWEST = -math.inf
 
 @dataclass(frozen=True, slots=True)
 class _Beam:
-    """A sentence begun: its log probability, place in the grammar, tokens, and where its free tail began if it has."""
+    """A sentence begun: its log probability, its place in the grammar, its tokens, and its row in the batch.
+
+    `closed` after a punctuation mark. `bound` is where an open tail began, if one has: how many tokens came before, and
+    their log probability.
+    """
 
     score: float
     node: Node
     tokens: tuple[int, ...]
     row: int
     closed: bool = False
-    free_from: int | None = None
+    bound: tuple[int, float] | None = None
 
 
 @dataclass(slots=True)
 class _Finished:
-    """A sentence that came to its end, over all the ways of writing it that were met."""
+    """A sentence that came to its end, over all the ways of writing it that were met, and the likeliest of these."""
 
     log_prob: float
-    best_way: float
+    best: _Beam
     end: float
-    tokens: int
 
 
 class EmbeddedRecogniser:
@@ -122,8 +125,7 @@ class _Search:
             beams = [_moved(beam, row) for row, beam in enumerate(beams, len(batch) - len(beams))]
             free_row = 0
             rows, cache = self._step(batch, parents, states, cache)
-        readings = [Reading(text, f.log_prob, f.tokens, f.end) for text, f in self._finished.items()]
-        readings.sort(key=lambda reading: -reading.log_prob)
+        readings = sorted(map(self._reading, self._finished.items()), key=lambda reading: -reading.log_prob)
         transcript = FreeTranscript(self._vocabulary.text(tuple(free)), free_score, len(free) + 1)
         return Hearing(tuple(readings), transcript, seconds)
 
@@ -132,18 +134,17 @@ class _Search:
 
     def _finish(self, beam: _Beam, rows: Floats) -> None:
         """Take note of the sentence a beam spells, where the grammar lets one end here."""
-        if not (beam.node.ends or (beam.node.free and beam.free_from is not None)):
+        if not (beam.node.ends or beam.bound):
             return
         end = float(rows[beam.row, END])
-        score = beam.score + end
         text = self._spelled(beam)
         known = self._finished.get(text)
         if known is None:
-            self._finished[text] = _Finished(score, score, end, len(beam.tokens) + 1)
+            self._finished[text] = _Finished(beam.score + end, beam, end)
             return
-        known.log_prob = float(np.logaddexp(known.log_prob, score))
-        if score > known.best_way:
-            known.best_way, known.end, known.tokens = score, end, len(beam.tokens) + 1
+        known.log_prob = float(np.logaddexp(known.log_prob, beam.score + end))
+        if beam.score + end > known.best.score + known.end:
+            known.best, known.end = beam, end
 
     def _grow(self, beams: list[_Beam], rows: Floats) -> list[_Beam]:
         """The best ways to go on, one token further."""
@@ -171,20 +172,32 @@ class _Search:
                     yield _Beam(score, beam.node, (*beam.tokens, int(mark)), beam.row, closed=True)
 
     def _moved_on(self, beam: _Beam, score: float, node: Node, token: int) -> _Beam:
-        free_from = beam.free_from
-        if node.free and free_from is None:
-            free_from = len(beam.tokens)
-        return _Beam(score, node, (*beam.tokens, token), beam.row, free_from=free_from)
+        bound = beam.bound
+        if node.free and bound is None:
+            bound = len(beam.tokens), beam.score
+        return _Beam(score, node, (*beam.tokens, token), beam.row, bound=bound)
+
+    def _reading(self, finished: tuple[str, _Finished]) -> Reading:
+        text, found = finished
+        tokens = len(found.best.tokens) + 1
+        if found.best.bound is None:
+            return Reading.whole(text, found.log_prob, tokens, found.end)
+        bound_tokens, bound_log_prob = found.best.bound
+        bound_text = self._bound_text(found.best.tokens[:bound_tokens])
+        return Reading(text, found.log_prob, tokens, found.end, len(bound_text), bound_log_prob, bound_tokens)
 
     def _spelled(self, beam: _Beam) -> str:
-        """The beam's text: in lower case without marks where the grammar binds it, as the model writes it after."""
-        bound = beam.tokens if beam.free_from is None else beam.tokens[: beam.free_from]
+        """The beam's text: in small letters without marks where the grammar binds it, as the model writes it after."""
+        if beam.bound is None:
+            return self._bound_text(beam.tokens)
+        at = beam.bound[0]
+        tail = "".join(self._vocabulary.texts[i] for i in beam.tokens[at:])
+        return f"{self._bound_text(beam.tokens[:at])} {tail.strip()}"
+
+    def _bound_text(self, tokens: tuple[int, ...]) -> str:
         texts = self._vocabulary.texts
-        text = "".join(texts[i].lower() for i in bound if texts[i] not in MARKS)
-        if beam.free_from is not None:
-            text += "".join(texts[i] for i in beam.tokens[beam.free_from :])
-        return text.strip()
+        return "".join(texts[i].lower() for i in tokens if texts[i] not in MARKS).strip()
 
 
 def _moved(beam: _Beam, row: int) -> _Beam:
-    return _Beam(beam.score, beam.node, beam.tokens, row, beam.closed, beam.free_from)
+    return _Beam(beam.score, beam.node, beam.tokens, row, beam.closed, beam.bound)

@@ -20,13 +20,14 @@ import yaml
 from pydantic import BaseModel, ConfigDict
 
 from companion import resources
+from companion.errors import MakerError
 
 EMBEDDED = "english-tiny"
 State = Literal["ready", "missing", "damaged"]
 Say = Callable[[str], None]
 
 
-class ModelError(RuntimeError):
+class ModelError(MakerError):
     """A model is missing, damaged or cannot be fetched. Its text is one sentence for the maker."""
 
 

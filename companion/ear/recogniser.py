@@ -30,12 +30,28 @@ class Reading:
 
     `log_prob` is its natural-log probability given the sound, over all ways of writing it, its end included;
     `end_log_prob` the part of it that says "the sentence ends here"; `tokens` how many steps it took.
+
+    A sentence with an open tail ("note ...") is bound by the grammar only up to there, and any words fit the rest:
+    `bound` is how many characters of the text are bound, and `bound_log_prob` and `bound_tokens` speak of them alone.
     """
 
     text: str
     log_prob: float
     tokens: int
     end_log_prob: float
+    bound: int
+    bound_log_prob: float
+    bound_tokens: int
+
+    @property
+    def has_tail(self) -> bool:
+        """Whether the text ends in words that the grammar leaves open."""
+        return self.bound < len(self.text)
+
+    @classmethod
+    def whole(cls, text: str, log_prob: float, tokens: int, end_log_prob: float) -> Reading:
+        """A reading without an open tail."""
+        return cls(text, log_prob, tokens, end_log_prob, len(text), log_prob, tokens)
 
 
 @dataclass(frozen=True, slots=True)

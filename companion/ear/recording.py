@@ -9,11 +9,12 @@ import numpy as np
 import numpy.typing as npt
 
 from companion.ear.recogniser import RATE, Samples
+from companion.errors import MakerError
 
 _WHOLE, _FLOAT, _EXTENSIBLE = 1, 3, 0xFFFE  # format tags of the RIFF WAVE standard
 
 
-class RecordingError(ValueError):
+class RecordingError(MakerError):
     """A recording cannot be read. Its text is one sentence for the maker."""
 
 

@@ -200,9 +200,9 @@ class Listener:
     def _decode(self, speech: _Speech) -> Future[tuple[Hearing, Verdict, bool]]:
         sound = np.concatenate(speech.frames)
         contexts = self.contexts
+        grammar = self._phrasebook.grammar(contexts)  # not in the thread: a grammar is built by one thread alone
 
         def work() -> tuple[Hearing, Verdict, bool]:
-            grammar = self._phrasebook.grammar(contexts)
             hearing = self._recogniser.hear(sound, grammar)
             verdict = judge(hearing, self._phrasebook, contexts, self._ear)
             return hearing, verdict, bool(verdict.text) and can_go_on(verdict.text, grammar)

@@ -17,9 +17,10 @@ import numpy as np
 
 from companion.ear.models import ModelError
 from companion.ear.recogniser import LONGEST_SECONDS, RATE, FreeTranscript, Hearing, Reading, Samples
+from companion.ear.word_graph import covering_sentences, word_graph
 
 if TYPE_CHECKING:
-    from companion.phrases.graph import Grammar, Node
+    from companion.phrases.graph import Grammar
 
 _UNKNOWN = "[unk]"
 _LEAST = 1e-4
@@ -62,7 +63,7 @@ class VoskRecogniser:
         if not text or _UNKNOWN in text or not confidences:
             return None
         logs = [math.log(max(c, _LEAST)) for c in confidences]
-        return Reading(text, sum(logs), len(logs), logs[-1])
+        return Reading.whole(text, sum(logs), len(logs), logs[-1])
 
     def _others(self, data: bytes, words: str, best: Reading | None) -> Iterator[Reading]:
         """The next best texts, as far below the best as Vosk's own scores put them."""
@@ -76,12 +77,15 @@ class VoskRecogniser:
             text = str(alternative["text"])
             if text and _UNKNOWN not in text and text != best.text:
                 below = min(0.0, float(alternative["confidence"]) - top)
-                yield Reading(text, best.log_prob + below, len(text.split()), best.end_log_prob)
+                yield Reading.whole(text, best.log_prob + below, len(text.split()), best.end_log_prob)
 
     def _listed(self, grammar: Grammar) -> str:
         kept = self._lists.get(id(grammar))
         if kept is None:
-            kept = self._lists[id(grammar)] = (grammar, json.dumps([*covering_sentences(grammar), _UNKNOWN]))
+            kept = self._lists[id(grammar)] = (
+                grammar,
+                json.dumps([*covering_sentences(word_graph(grammar)), _UNKNOWN]),
+            )
         return kept[1]
 
 
@@ -89,59 +93,3 @@ def _result_of(recogniser: Any, data: bytes) -> dict[str, Any]:
     recogniser.AcceptWaveform(data)
     result: dict[str, Any] = json.loads(recogniser.FinalResult())
     return result
-
-
-def covering_sentences(grammar: Grammar) -> list[str]:
-    """Sentences of the grammar that between them take every step of its graph from word to word, written in words.
-
-    Open tails are left out: Vosk cannot leave its list of words. Digits and hyphens are other ways of writing what the
-    list already holds in words.
-    """
-    steps: dict[int, list[tuple[str, Node]]] = {}
-    way_to: dict[int, str] = {id(grammar.start): ""}
-    order = [grammar.start]
-    for node in order:
-        steps[id(node)] = list(_words_from(node, first=node is grammar.start))
-        for word, after in steps[id(node)]:
-            if id(after) not in way_to:
-                way_to[id(after)] = f"{way_to[id(node)]} {word}"
-                order.append(after)
-    ends = _shortest_endings(order, steps)
-    return sorted(
-        {
-            f"{way_to[id(node)]} {word}{ends[id(after)]}".strip()
-            for node in order
-            for word, after in steps[id(node)]
-            if id(after) in ends
-        }
-    )
-
-
-def _words_from(node: Node, *, first: bool) -> Iterator[tuple[str, Node]]:
-    """Each word that may come next, with the node at its end."""
-    begin = node if first else node.follow(" ")
-    pending = [("", begin)] if begin is not None and not begin.free else []
-    while pending:
-        word, at = pending.pop()
-        if word and (at.ends or " " in at.chars):
-            yield word, at
-        for char in at.chars:
-            after = at.follow(char) if char.isalpha() or char == "'" else None
-            if after is not None and not after.free:
-                pending.append((word + char, after))
-
-
-def _shortest_endings(order: list[Node], steps: dict[int, list[tuple[str, Node]]]) -> dict[int, str]:
-    """For each node from which a sentence can end, the fewest words that end it, each with a space before it."""
-    before: dict[int, list[tuple[int, str]]] = {}
-    for node in order:
-        for word, after in steps[id(node)]:
-            before.setdefault(id(after), []).append((id(node), word))
-    ends = {id(node): "" for node in order if node.ends}
-    pending = list(ends)
-    for at in pending:
-        for earlier, word in before.get(at, []):
-            if earlier not in ends:
-                ends[earlier] = f" {word}{ends[at]}"
-                pending.append(earlier)
-    return ends

@@ -1,0 +1,1 @@
+"""Measurements that anybody can print again; see README.md in this folder."""

@@ -1,0 +1,163 @@
+"""Puts recordings through the ear's streaming path and writes down what came of each, so that a run can be resumed."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import time
+from collections.abc import Iterable, Iterator
+from dataclasses import asdict, dataclass, field
+from pathlib import Path
+from typing import Any, Literal
+
+from benchmarks.ear_items import Item
+from benchmarks.ear_rooms import Condition, recorded
+from benchmarks.ear_voices import CACHE, Voice
+from companion.ear.recogniser import Recogniser, Samples
+from companion.ear.stream import Listener, Utterance
+from companion.ear.voice import SileroVoiceActivity, frames_of
+from companion.phrases.phrasebook import Phrasebook
+
+ROOT = Path(__file__).parent.parent
+Result = Literal["right", "asked", "ignored", "wrong"]
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """One recording to be: a sentence, by a voice, in a condition."""
+
+    item: Item
+    voice: Voice
+    condition: Condition
+    tuning: bool
+
+    @property
+    def key(self) -> str:
+        """What this trial is filed under."""
+        return f"{self.condition.name}|{self.voice.name}|{self.item.text}"
+
+    @property
+    def seed(self) -> int:
+        """The chance of this recording: which room, which stretch of noise."""
+        return int.from_bytes(hashlib.sha256(self.key.encode()).digest()[:4], "big")
+
+    def recording(self) -> tuple[Samples, str]:
+        """The sound at the microphone and the kind of noise in it."""
+        return recorded(self.voice.say(self.item.text), self.condition, self.seed, tuning=self.tuning)
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What the ear made of one recording, and why. `read_right`: the best reading was right, acted on or not."""
+
+    key: str
+    condition: str
+    voice: str
+    text: str
+    noise: str
+    result: Result
+    read_right: bool
+    heard: str
+    free: str
+    score: float
+    evidence: dict[str, float] = field(default_factory=dict)
+    decision: str = "ignore"
+    hearing: dict[str, Any] = field(default_factory=dict)
+
+
+def fingerprint() -> str:
+    """A name for the ear as it is now: it changes with its code, its calibration and the phrases."""
+    digest = hashlib.sha256()
+    for folder in ("companion/ear", "companion/phrases"):
+        for path in sorted((ROOT / folder).glob("*.*")):
+            if path.suffix in (".py", ".yaml") and path.name != "calibration.yaml":
+                digest.update(path.read_bytes())
+    return digest.hexdigest()[:12]
+
+
+class Notebook:
+    """Outcomes on disk, one a line, by trial; what is there is not measured again."""
+
+    def __init__(self, name: str) -> None:
+        self.path = CACHE / "results" / f"{name}.jsonl"
+        self.path.parent.mkdir(parents=True, exist_ok=True)
+        self._kept: dict[str, dict[str, Any]] = {}
+        if self.path.is_file():
+            for line in self.path.read_text(encoding="utf-8").splitlines():
+                kept = json.loads(line)
+                self._kept[kept["key"]] = kept
+
+    def find(self, key: str) -> dict[str, Any] | None:
+        """What was written down about a trial."""
+        return self._kept.get(key)
+
+    def write(self, kept: dict[str, Any]) -> None:
+        """Write down one outcome."""
+        self._kept[kept["key"]] = kept
+        with self.path.open("a", encoding="utf-8") as file:
+            file.write(json.dumps(kept) + "\n")
+
+
+def listen(
+    sound: Samples, recogniser: Recogniser, book: Phrasebook, contexts: frozenset[str], ear: str = "embedded"
+) -> Iterator[Utterance]:
+    """All utterances in a sound, those that were taken back left out."""
+    standing: dict[int, Utterance] = {}
+    with Listener(recogniser, book, SileroVoiceActivity(), contexts, ear) as listener:
+        for frame in frames_of(sound):
+            for utterance in listener.feed(frame):
+                standing.pop(utterance.takes_back or 0, None)
+                standing[utterance.number] = utterance
+        for utterance in listener.finish():
+            standing[utterance.number] = utterance
+    yield from standing.values()
+
+
+def judged(item: Item, utterances: Iterable[Utterance]) -> tuple[Result, Utterance | None]:
+    """How the ear did on a sentence, and the utterance that tells most about it."""
+    heard = list(utterances)
+    acted = tuple(command for u in heard if u.verdict.decision == "act" for command in u.verdict.commands)
+    telling = max(heard, key=lambda u: (u.verdict.decision == "act", u.verdict.score), default=None)
+    if acted:
+        return ("right" if acted == item.commands else "wrong"), telling
+    return ("asked" if any(u.verdict.decision == "ask" for u in heard) else "ignored"), telling
+
+
+def run(trials: Iterable[Trial], recogniser: Recogniser, book: Phrasebook, notebook: Notebook) -> Iterator[Outcome]:
+    """The outcome of every trial, from the notebook where it has been measured before."""
+    for trial in trials:
+        kept = notebook.find(trial.key)
+        if kept is None:
+            sound, noise = trial.recording()
+            result, telling = judged(trial.item, listen(sound, recogniser, book, trial.item.contexts))
+            outcome = outcome_of(trial, noise, result, telling)
+            notebook.write(asdict(outcome))
+        else:
+            outcome = Outcome(**kept)
+        yield outcome
+
+
+def outcome_of(trial: Trial, noise: str, result: Result, telling: Utterance | None) -> Outcome:
+    """The outcome of a trial with what was heard."""
+    where = (trial.key, trial.condition.name, trial.voice.name, trial.item.text, noise)
+    if telling is None:
+        return Outcome(*where, result, False, "", "", 0.0)
+    verdict = telling.verdict
+    evidence = asdict(verdict.evidence) if verdict.evidence else {}
+    hearing = asdict(telling.hearing)
+    hearing["readings"] = hearing["readings"][:4]
+    hearing["frames"] = telling.ended - telling.began
+    return Outcome(
+        *where, result, right, verdict.text, verdict.free, verdict.score, evidence, verdict.decision, hearing
+    )
+
+
+def timed(recogniser: Recogniser, book: Phrasebook, sounds: Iterable[tuple[Samples, frozenset[str]]]) -> list[float]:
+    """Seconds to decode each sound."""
+    taken = []
+    for sound, contexts in sounds:
+        grammar = book.grammar(contexts)
+        begun = time.perf_counter()
+        recogniser.hear(sound, grammar)
+        taken.append(time.perf_counter() - begun)
+    return taken

@@ -1,0 +1,91 @@
+"""Decisions: no move on a close call, notes judged by the words before their tail, decoys never acted on."""
+
+import math
+
+import pytest
+
+from companion.ear import decide
+from companion.ear.decide import judge
+from companion.ear.recogniser import FreeTranscript, Hearing, Reading, can_go_on
+from companion.phrases.command import Command
+from companion.phrases.phrasebook import Phrasebook
+
+IDLE = frozenset({"idle"})
+
+
+@pytest.fixture(scope="module")
+def book() -> Phrasebook:
+    return Phrasebook(["Body"])
+
+
+def hearing(*readings: tuple[str, float], free: str) -> Hearing:
+    found = tuple(Reading.whole(text, log_prob, len(text.split()) + 1, -0.01) for text, log_prob in readings)
+    return Hearing(found, FreeTranscript(free, -0.5, len(free.split()) + 1), 1.5)
+
+
+def test_a_clear_sentence_is_acted_on(book: Phrasebook) -> None:
+    verdict = judge(hearing(("next round", -0.1), free="Next round."), book, IDLE)
+    assert (verdict.decision, verdict.commands) == ("act", (Command("next_round"),))
+    assert verdict.score > 0.9
+
+
+def test_two_numbers_close_to_each_other_are_asked_about_and_both_are_named(book: Phrasebook) -> None:
+    close = hearing(("i have done sixteen", -0.4), ("i have done sixty", -1.5), free="I have done sixteen.")
+    verdict = judge(close, book, IDLE)
+    assert verdict.decision == "ask"
+    said = [meaning.commands[0].slots["stitches"] for meaning in verdict.alternatives]
+    assert said == [16, 60]
+
+
+def test_two_wordings_of_one_meaning_are_no_close_call(book: Phrasebook) -> None:
+    both = hearing(("i have done sixteen", -0.7), ("i have done 16", -0.8), free="I have done sixteen.")
+    verdict = judge(both, book, IDLE)
+    assert verdict.decision == "act"
+    assert verdict.evidence is not None
+    total = math.log(math.exp(-0.7) + math.exp(-0.8))
+    assert verdict.evidence.per_token == pytest.approx(total / 5)
+
+
+def test_a_decoy_is_never_acted_on_and_makes_its_neighbour_a_close_call(book: Phrasebook) -> None:
+    alone = judge(hearing(("three hundred", -0.1), free="Three hundred."), book, IDLE)
+    assert alone.decision in ("refuse", "ignore")
+    assert alone.commands == ()
+    beside = judge(hearing(("next", -0.3), ("text", -0.9), free="Next."), book, IDLE)
+    assert beside.decision == "ask"
+    assert [meaning.text for meaning in beside.alternatives] == ["next"]
+
+
+def test_talk_that_only_begins_like_a_command_is_ignored(book: Phrasebook) -> None:
+    talk = hearing(("next", -12.0), free="The next round of talks is on Monday.")
+    assert judge(talk, book, IDLE).decision == "ignore"
+
+
+def test_sound_with_no_reading_is_ignored(book: Phrasebook) -> None:
+    verdict = judge(hearing(free="Hm."), book, IDLE)
+    assert (verdict.decision, verdict.text, verdict.commands, verdict.score) == ("ignore", "", (), 0.0)
+
+
+def test_a_note_is_judged_by_the_word_note_and_not_by_its_tail(book: Phrasebook) -> None:
+    def note(bound_log_prob: float, free: str) -> decide.Verdict:
+        tail = Reading("note Changed to a smaller hook", bound_log_prob - 3, 8, -0.1, 4, bound_log_prob, 1)
+        other = Reading("note changed to the smaller hook", bound_log_prob - 3.2, 8, -0.1, 4, bound_log_prob, 1)
+        return judge(Hearing((tail, other), FreeTranscript(free, -3, 8), 2.5), book, IDLE)
+
+    meant = note(-0.1, "Note, changed to a smaller hook.")
+    assert meant.decision == "act"
+    assert meant.commands == (Command("note", {"text": "Changed to a smaller hook"}),)
+    assert note(-9.0, "Nobody changed to a smaller hook.").decision == "ignore"
+
+
+@pytest.mark.parametrize(
+    ("text", "more_may_come"),
+    [("i have done thirty", True), ("i have done sixteen", False), ("next", True), ("note red", True)],
+)
+def test_which_sentences_can_go_on(book: Phrasebook, text: str, more_may_come: bool) -> None:
+    assert can_go_on(text, book.grammar(IDLE)) is more_may_come
+
+
+@pytest.mark.parametrize(("one", "other", "distance"), [("", "abc", 3), ("kitten", "sitting", 3), ("same", "same", 0)])
+def test_edit_distance(one: str, other: str, distance: int) -> None:
+    """Kitten to sitting is the textbook example of Levenshtein distance: two changes and one letter more."""
+    assert decide.edits(one, other) == distance
