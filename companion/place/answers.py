@@ -222,7 +222,16 @@ class RoundStarted:
 
 
 StitchMove = Literal[
-    "have_done", "at_stitch", "more", "next_stitch", "next_run", "next_repeat", "back", "finished_repeat"
+    "ripped",
+    "have_done_repeats",
+    "have_done",
+    "at_stitch",
+    "more",
+    "next_stitch",
+    "next_run",
+    "next_repeat",
+    "back",
+    "finished_repeat",
 ]
 
 
@@ -297,6 +306,7 @@ class Reason(StrEnum):
     NO_ROUND_BEFORE = "no_round_before"  # said rounds back; limit is how many there are
     NO_SUCH_PIECE = "no_such_piece"  # name; names is what there is
     NO_SUCH_COPY = "no_such_copy"  # said; limit is how many copies
+    NOT_SO_MANY_MADE = "not_so_many_made"  # back by more stitches than are made: said; now has what is made
     NO_REPEAT_HERE = "no_repeat_here"
     NO_STITCHES_HERE = "no_stitches_here"  # an assembly step is not counted
     ROUND_PASSED = "round_passed"  # a reminder for a round that is over: said
@@ -308,6 +318,8 @@ class Reason(StrEnum):
     NOT_PAUSED = "not_paused"
     NOT_SAVED = "not_saved"  # the disk refused: nothing moved
     NO_CHOICE_HERE = "no_choice_here"  # the printed and the worked-out total do not disagree
+    NOT_THERE_YET = "not_there_yet"  # that repeat is not begun: said; limit is the present repeat
+    ROUND_FULL = "round_full"  # nothing left to count in this round
     NO_SUCH_PROJECT = "no_such_project"  # name; names
     UNKNOWN_COMMAND = "unknown_command"
     ENDED = "ended"  # after goodbye
@@ -333,7 +345,10 @@ class Refused:
 
 @dataclass(frozen=True, slots=True)
 class AskRip:
-    """Shall it be ripped? `rounds` back, landing at the start of `landing`; `lost` stitches go (None if unknown)."""
+    """Shall it be ripped? `rounds` back, landing at the start of `landing`; `lost` stitches go (None if unknown).
+
+    `rounds` is 0 where this round is ripped to its own start.
+    """
 
     rounds: int
     now: Where
@@ -446,6 +461,15 @@ class RoundsLeft:
 
     now: Where
     left: int
+    steps: int
+
+
+@dataclass(frozen=True, slots=True)
+class RoundsTotal:
+    """How many numbered rounds this piece has, and unnumbered steps beside them."""
+
+    now: Where
+    rounds: int
     steps: int
 
 
@@ -628,11 +652,12 @@ class HowTo:
 
 @dataclass(frozen=True, slots=True)
 class NoteOfMine:
-    """One thing the maker noted, and where."""
+    """One thing the maker noted, where and when; `kind` "note", or what happened to the work."""
 
     text: str
     at: Where
     when: float
+    kind: Literal["note", "ball", "hook", "strands", "tail", "label"] = "note"
 
 
 @dataclass(frozen=True, slots=True)
@@ -672,60 +697,125 @@ class OpenProject:
 
 # --- the count is off ---------------------------------------------------------------------------------------------
 
-Cause = Literal["agrees", "mid_round", "shaping", "slip"]
+MendHow = Literal["more_increases", "fewer_increases", "more_decreases", "fewer_decreases"]
+Shaping = Literal["increase", "decrease", "both", "none"]
+Corner = Literal["run", "repeat", "round"]
 
 
 @dataclass(frozen=True, slots=True)
 class Mend:
-    """One way out.
+    """One way out of a wrong count.
 
-    "rip": back to repeat `repeat` of this round, `lost` stitches. "later": carry on and put it right in round `round`
-    by one increase or decrease too many or few a stitch of the difference; `totals` are the rounds until then with
-    the totals they will have: (round, stitches).
+    "rip": back to the start of a repeat of this round (say which: "rip back to repeat four"). "later": carry on and put
+    it right in the next round, `round`, by `stitches` increases or decreases more or fewer, as `how` says; `totals` are
+    the rounds from this one to the end of the piece with the totals they will then have: (round, stitches).
     """
 
-    kind: Literal["recount", "count_below", "rip", "later"]
-    repeat: int | None = None
-    lost: int | None = None
+    kind: Literal["rip", "later"]
     round: int | None = None
+    how: MendHow | None = None
+    stitches: int = 0
     totals: tuple[tuple[int, int], ...] = ()
+
+
+NoMend = Literal["", "colour", "copy", "join", "no_later_round", "unknown"]
+
+
+@dataclass(frozen=True, slots=True)
+class LookForShaping:
+    """The last repeat ended at the marker: an increase or decrease was left out of this round, or added.
+
+    There are `plain_between` plain stitches between two of them, from the round itself (None where the gaps differ);
+    `plain_if_left_out` where one is missing. `shapings` is how many the round has. `added` is True where the count is
+    explained by one too many. `mends` are the ways out, in the order to try them; `no_mend` says why none in a later
+    round is offered.
+    """
+
+    now: Where
+    difference: int
+    shaping: Shaping
+    shapings: int
+    plain_between: int | None
+    plain_if_left_out: int | None
+    added: bool
+    mends: tuple[Mend, ...]
+    no_mend: NoMend = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CountBelow:
+    """A stitch was skipped, doubled or worked into the join, or the round below was off: count that one.
+
+    It should have `below` stitches (None unknown, 0 a ring). `below_round` is its printed number.
+    """
+
+    now: Where
+    difference: int
+    below: int | None
+    below_round: int | None
+    mends: tuple[Mend, ...]
+    no_mend: NoMend = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Counted:
     """The maker counted, and nothing moves.
 
-    `counted` against `due`: the total of the round where it is full or nothing is reported yet (`against` "total"), or
-    what was last reported ("made"). `difference` is counted minus due. `plain_between` is how many plain stitches the
-    round has between two shapings where nothing is wrong, `shaping` its kind; a gap of another size tells the repeat.
-    `mends` are the ways out, in the order to try them; `mend_later_not` says why no mend in a later round is offered.
+    `counted` against `due`, and `difference` is counted minus due. `against` tells what is due: the "total" of this
+    round (it is full, or nothing of it is told yet), what is "made" by the last word in mid-round, or the total of the
+    round "below" where the count is that one's and nothing of this round is told yet. `repeat_gives` is how many
+    stitches one repeat makes, None without repeats of one size. Where it is off, the first thing is to count again
+    from the marker. `asks_marker` is True where a question stays open: did the last repeat end exactly at the marker?
+    A round without shaping has only one cause: `then` is it.
     """
 
     counted: int
     due: int | None
     difference: int | None
-    against: Literal["total", "made"]
+    against: Literal["total", "made", "below"]
     now: Where
     basis: Basis
-    shaping: Literal["increase", "decrease", "both", "none"] = "none"
-    plain_between: int | None = None
-    repeats: int | None = None
     below: int | None = None
-    mends: tuple[Mend, ...] = ()
-    mend_later_not: Literal["", "colour", "copy", "join", "no_later_round", "unknown"] = ""
+    repeat_gives: int | None = None
+    asks_marker: bool = False
+    then: CountBelow | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class AskRipRepeat:
+    """Shall this round be ripped to the start of repeat `repeat`? It lands at `landing`, and `lost` stitches go."""
+
+    repeat: int
+    now: Where
+    landing: Where
+    lost: int
 
 
 @dataclass(frozen=True, slots=True)
 class CountBeat:
-    """Count with me: the numbers `first` to `last` are said aloud at the beat; at `last` the round turns a corner.
+    """Count with me. The numbers `first` to `last` are said aloud, one a beat; at `last` the round turns a corner.
 
-    `at` tells what comes there: the end of a repeat, a shaping, the end of the round.
+    `corner` tells what ends there: a run of equal work, a repeat, or the round. `run` is what is counted. A beat is the
+    command "beat", by word, key or tempo.
     """
 
     now: Where
     first: int
     last: int
-    at: Literal["run", "repeat", "round"]
+    corner: Corner
+    run: Run | None
+
+
+@dataclass(frozen=True, slots=True)
+class Beat:
+    """One beat of counting together: `stitch` is made.
+
+    `corner` is the corner reached by it, None between corners. `run` is what comes then; None when the round is full.
+    """
+
+    stitch: int
+    now: Where
+    corner: Corner | None
     run: Run | None
 
 
@@ -839,11 +929,16 @@ class ReminderSet:
 
 @dataclass(frozen=True, slots=True)
 class EventNoted:
-    """Something that happened to the work, noted with its place: a ball joined, another hook, two strands, a tail."""
+    """Something that happened to the work, noted with its place.
+
+    "ball" joined, another "hook", "strands" held double or single, a "tail" left, a "label": the maker's own name for
+    a yarn, `text`, given to `of`.
+    """
 
     kind: Literal["ball", "hook", "strands", "tail", "label"]
     text: str
     now: Where
+    of: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -883,6 +978,7 @@ Answer = (
     | StitchesLeft
     | StitchesDone
     | RoundsLeft
+    | RoundsTotal
     | Repeats
     | Total
     | NoRound
@@ -905,6 +1001,10 @@ Answer = (
     | Projects
     | OpenProject
     | Counted
+    | LookForShaping
+    | CountBelow
+    | AskRipRepeat
+    | Beat
     | CountBeat
     | Opened
     | Hearsay

@@ -28,7 +28,7 @@ from companion.place.answers import (
 )
 from companion.place.layout import Part, Spot, Stop
 from companion.place.progress import Change, Place, ReleaseHow, fold
-from companion.place.result import Question, Result, Slots, number, refused
+from companion.place.result import Question, Result, Slots, no_such_round, number, refused
 from companion.place.stitch_moves import back_stretch, next_stretch
 from companion.place.turning import Hold
 from companion.place.view import View, choice_key
@@ -61,11 +61,9 @@ def _report_done(view: View, by: RoundMove, said: int | None = None) -> Result:
     holds = view.turning.open_after(full.at.part, full.at.nth, progress)
     if not holds:
         result = _advance(view, full, by)
-        return (
-            replace(result, answer=replace(result.answer, said=said))
-            if said is not None and isinstance(result.answer, RoundStarted)
-            else result
-        )
+        if said is not None and isinstance(result.answer, RoundStarted):
+            return replace(result, answer=replace(result.answer, said=said))
+        return result
     change, answer = _hold(view, full, holds)
     return Result(answer, change=None if answer.again else change)
 
@@ -186,6 +184,23 @@ def rip_back(view: View, slots: Slots) -> Result:
     target = _rounds_before(view, rounds)
     if target is None:
         return refused(view, Reason.NO_ROUND_BEFORE, "rip_back", said=rounds, limit=len(_stops_before(view)))
+    return _ask_rip(view, target, rounds, "rip_back", slots)
+
+
+def rip_back_to(view: View, slots: Slots) -> Result:
+    """Asks before it rips back to the first stitch of that round."""
+    said = number(slots, "round", 0)
+    target = _numbered(view, said)
+    if target is None:
+        return no_such_round(view, "rip_back_to", said)
+    if target.spot.nth > view.progress.at.nth:
+        return refused(view, Reason.NOT_THERE_YET, "rip_back_to", said=said, limit=view.stop.number)
+    rounds = sum(stop.number is not None for stop in view.part.stops[target.spot.nth : view.progress.at.nth])
+    return _ask_rip(view, target, rounds, "rip_back_to", slots)
+
+
+def _ask_rip(view: View, target: Stop, rounds: int, command: str, slots: Slots) -> Result:
+    """The question, with every stitch counted that would go; turning points behind the landing count as not done."""
     totals = [view.total(stop)[0] for stop in view.part.stops[target.spot.nth : view.progress.at.nth]]
     lost = None if None in totals else sum(total or 0 for total in totals) + view.progress.stitch
     open_again = [
@@ -196,7 +211,7 @@ def rip_back(view: View, slots: Slots) -> Result:
         and hold.after >= target.spot.nth
     ]
     yes = _go(view, target, "ripped", rounds, lost=lost, unreleased=open_again)
-    question = Question("rip", yes, Result(NotDone(view.here)), LAPSE_SECONDS, "rip_back", slots)
+    question = Question("rip", yes, Result(NotDone(view.here)), LAPSE_SECONDS, command, slots)
     return Result(AskRip(rounds, view.here, view.where(target.spot, 0), lost), question=question)
 
 
@@ -206,16 +221,33 @@ def rip_back(view: View, slots: Slots) -> Result:
 def go_to_round(view: View, slots: Slots) -> Result:
     """To the first stitch of the round of that number in this piece."""
     said = number(slots, "round", 0)
-    target = next((stop for stop in view.part.numbered if stop.number == said), None)
+    target = _numbered(view, said)
     if target is None:
-        numbers = [stop.number for stop in view.part.numbered if stop.number is not None]
-        first, last = (min(numbers), max(numbers)) if numbers else (None, None)
-        return refused(view, Reason.NO_SUCH_ROUND, "go_to_round", said=said, first=first, last=last)
+        return no_such_round(view, "go_to_round", said)
     here = view.progress.at.nth
     if target.spot.nth == here + 1 and not view.progress.all_done:
         return _report_done(view, "go_to", said)
     passed = view.turning.passed(view.part.index, here, target.spot.nth, view.progress)
     return _go(view, target, "go_to", said, notices=tuple(TurningPassed(h.turning) for h in passed))
+
+
+def _numbered(view: View, said: int) -> Stop | None:
+    return next((stop for stop in view.part.numbered if stop.number == said), None)
+
+
+def restart_round(view: View, slots: Slots) -> Result:
+    """To the first stitch of this round."""
+    return _go(view, view.stop, "go_to", None)
+
+
+def next_piece(view: View, slots: Slots) -> Result:
+    """To the next piece: this one is reported done in its last round, and left as it is before that."""
+    if view.next_in_part(view.stop) is None:
+        return _report_done(view, "next")
+    target = _next_part(view, view.part)
+    if target is None:
+        return refused(view, Reason.NO_SUCH_PIECE, "next_piece", names=view.layout.names)
+    return _go_part(view, target, "piece", None)
 
 
 def go_to_piece(view: View, slots: Slots) -> Result:
@@ -315,19 +347,28 @@ def choice(view: View, place: Place) -> Question | None:
     return Question("choice", _choose(arrived, printed=False), _choose(arrived, printed=True), None, "choose")
 
 
-def use_printed(view: View, slots: Slots) -> Result:
+def choose_printed(view: View, slots: Slots) -> Result:
     """Count this round by its printed total."""
     return _choose(view, printed=True)
 
 
-def use_worked_out(view: View, slots: Slots) -> Result:
+def choose_worked_out(view: View, slots: Slots) -> Result:
     """Count this round by the total worked out."""
     return _choose(view, printed=False)
 
 
+def choose(view: View, slots: Slots) -> Result:
+    """One of the two totals, by its number."""
+    said = number(slots, "number", 0)
+    stop = view.stop
+    if not stop.disagrees or said not in (stop.stitches, stop.declared):
+        return refused(view, Reason.NO_CHOICE_HERE, "choose", said=said)
+    return _choose(view, printed=said == stop.declared)
+
+
 def _choose(view: View, *, printed: bool) -> Result:
     stop = view.stop
-    command = "use_printed" if printed else "use_worked_out"
+    command = "choose_printed" if printed else "choose_worked_out"
     total = stop.declared if printed else stop.stitches
     if not stop.disagrees or total is None:
         return refused(view, Reason.NO_CHOICE_HERE, command)
@@ -346,12 +387,16 @@ MOVES: dict[str, Callable[[View, Slots], Result]] = {
     "previous_round": previous_round,
     "back_rounds": back_rounds,
     "rip_back": rip_back,
+    "rip_back_to": rip_back_to,
+    "restart_round": restart_round,
+    "next_piece": next_piece,
     "go_to_round": go_to_round,
     "go_to_piece": go_to_piece,
     "go_to_copy": go_to_copy,
     "done_that": done_that,
     "skip_it": skip_it,
     "later": later,
-    "use_printed": use_printed,
-    "use_worked_out": use_worked_out,
+    "choose": choose,
+    "choose_printed": choose_printed,
+    "choose_worked_out": choose_worked_out,
 }

@@ -12,6 +12,7 @@ from companion.place.answers import (
     Repeats,
     RoundRead,
     RoundsLeft,
+    RoundsTotal,
     Scope,
     StitchesDone,
     StitchesLeft,
@@ -21,7 +22,8 @@ from companion.place.answers import (
     WorkedInto,
 )
 from companion.place.layout import Part, Stop
-from companion.place.result import Result, Slots, number, refused
+from companion.place.progress import Place
+from companion.place.result import Result, Slots, no_such_round, number, refused
 from companion.place.sums import made_in, rounds_after, totals
 from companion.place.view import View
 
@@ -80,6 +82,12 @@ def rounds_left(view: View, slots: Slots) -> Result:
     return Result(RoundsLeft(view.here, len(numbered), len(after) - len(numbered)))
 
 
+def rounds_total(view: View, slots: Slots) -> Result:
+    """How many rounds this piece has."""
+    part = view.part
+    return Result(RoundsTotal(view.here, len(part.numbered), len(part.stops) - len(part.numbered)))
+
+
 def which_repeat(view: View, slots: Slots) -> Result:
     """Which repeat the next stitch belongs to."""
     return _repeats(view, "which_repeat")
@@ -105,9 +113,7 @@ def total_round(view: View, slots: Slots) -> Result:
     said = number(slots, "round", 0)
     stop = next((stop for stop in view.part.numbered if stop.number == said), None)
     if stop is None:
-        numbers = [s.number for s in view.part.numbered if s.number is not None]
-        first, last = (min(numbers), max(numbers)) if numbers else (None, None)
-        return refused(view, Reason.NO_SUCH_ROUND, "total_round", said=said, first=first, last=last)
+        return no_such_round(view, "total_round", said)
     return _total(view, "numbered", stop)
 
 
@@ -164,9 +170,28 @@ def after_that(view: View, slots: Slots) -> Result:
 
 
 def read_round(view: View, slots: Slots) -> Result:
-    """The present round from its start, with what is said before its first stitch."""
-    place = view.progress.place
-    start = place.model_copy(update={"stitch": 0})
+    """The present round from its start, or the one of that number; with what is said before its first stitch."""
+    if "round" not in slots:
+        return _read(view, view.stop)
+    said = number(slots, "round", 0)
+    stop = next((stop for stop in view.part.numbered if stop.number == said), None)
+    return no_such_round(view, "read_round", said) if stop is None else _read(view, stop)
+
+
+def read_next_round(view: View, slots: Slots) -> Result:
+    """The round after this one in the piece, without going there."""
+    stop = view.next_in_part(view.stop)
+    return _read(view, stop) if stop else Result(NoRound("next", view.here))
+
+
+def read_last_round(view: View, slots: Slots) -> Result:
+    """The round before this one in the piece."""
+    nth = view.progress.at.nth
+    return _read(view, view.part.stops[nth - 1]) if nth else Result(NoRound("last", view.here))
+
+
+def _read(view: View, stop: Stop) -> Result:
+    start = Place(at=stop.spot, stitch=0)
     return Result(RoundRead(view.reading(start, "round"), view.doubts_and_notes(start)))
 
 
@@ -188,4 +213,7 @@ QUESTIONS: dict[str, Callable[[View, Slots], Result]] = {
     "what_stitch": what_stitch,
     "after_that": after_that,
     "read_round": read_round,
+    "read_next_round": read_next_round,
+    "read_last_round": read_last_round,
+    "rounds_total": rounds_total,
 }

@@ -22,7 +22,7 @@ class Question:
     `lapses` is how many seconds it stays open; None as long as nothing else is said.
     """
 
-    kind: Literal["rip", "choice", "carry"]
+    kind: Literal["rip", "choice", "carry", "marker"]
     yes: Result
     no: Result
     lapses: float | None
@@ -59,3 +59,10 @@ def refused(
 def number(slots: Slots, key: str, default: int) -> int:
     """A number out of the slots."""
     return int(slots.get(key, default))
+
+
+def no_such_round(view: View, command: str, said: int) -> Result:
+    """The piece at hand has no round of that number; the refusal says which it has."""
+    numbers = [stop.number for stop in view.part.numbered if stop.number is not None]
+    first, last = (min(numbers), max(numbers)) if numbers else (None, None)
+    return refused(view, Reason.NO_SUCH_ROUND, command, said=said, first=first, last=last)

@@ -33,6 +33,30 @@ def more(view: View, slots: Slots) -> Result:
     return _told(view, "more", said, view.progress.stitch + said)
 
 
+def back_stitches(view: View, slots: Slots) -> Result:
+    """So many stitches fewer than last told: they were pulled out, or told by mistake."""
+    said = number(slots, "stitches", 1)
+    made = view.progress.stitch - said
+    if made < 0:
+        return refused(view, Reason.NOT_SO_MANY_MADE, "back_stitches", said=said, limit=view.progress.stitch)
+    return to_stitch(view, "back", said, made)
+
+
+def have_done_repeats(view: View, slots: Slots) -> Result:
+    """So many repeats of this round are made: to the end of that repeat, in the group of repeats at hand."""
+    said = number(slots, "repeats", 0)
+    walked = view.walk(view.stop)
+    made = view.progress.stitch
+    groups = [(s, walked.steps[s.last - 1]) for s in walked.stretches("repeat")]
+    repeats = [(s, step) for s, step in groups if step.repeat is not None]
+    here = next((step.group for s, step in repeats if s.start <= made < s.end), None)
+    group = here if here is not None else (repeats[-1][1].group if repeats else None)
+    ends = {step.repeat: s.end for s, step in repeats if step.group == group}
+    if said not in ends:
+        return refused(view, Reason.NO_REPEAT_HERE, "have_done_repeats", said=said, limit=max(len(ends), 0) or None)
+    return to_stitch(view, "have_done_repeats", said, ends[said])
+
+
 def _told(view: View, by: StitchMove, said: int, made: int) -> Result:
     total, _ = view.total(view.stop)
     if view.stop.kind == "assembly":
@@ -111,7 +135,7 @@ def to_stitch(view: View, by: StitchMove, said: int, made: int, *, count_stretch
         now=now,
         ahead=view.ahead(place),
         fewer=made < view.progress.stitch,
-        reading=view.reading(place) if fine else None,
+        reading=view.reading(place) if fine and view.grain != "round" else None,
         notices=_notices(view, place, now.full),
     )
     return Result(answer, change=change)
@@ -138,5 +162,7 @@ STITCH_MOVES: dict[str, Callable[[View, Slots], Result]] = {
     "have_done": have_done,
     "at_stitch": at_stitch,
     "more": more,
+    "back_stitches": back_stitches,
+    "have_done_repeats": have_done_repeats,
     "finished_repeat": finished_repeat,
 }

@@ -32,12 +32,13 @@ from companion.place.where import Where
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """The layout seen with the present progress. `grain` is how much is read at once."""
+    """The layout seen with the present progress. `grain` is how much is read at once, `now` the time, since 1970."""
 
     layout: Layout
     turning: TurningPoints
     progress: Progress
     grain: Grain = "round"
+    now: float = 0.0
 
     # --- the present place
 

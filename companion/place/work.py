@@ -33,13 +33,13 @@ from companion.place.answers import (
     Undone,
     WhereAmI,
 )
+from companion.place.commands import COMMANDS
 from companion.place.conversation import KEEPS_THE_QUESTION, THROUGH_A_PAUSE, Conversation, Signal, State
 from companion.place.journal import EventKind, JournalError
 from companion.place.layout import Layout
 from companion.place.moves import LAPSE_SECONDS
 from companion.place.opening import Opening, open_project
 from companion.place.result import Question, Result, Slots, refused
-from companion.place.rooms import COMMANDS
 from companion.place.story import Story
 from companion.place.turning import TurningPoints
 from companion.place.view import View
@@ -115,7 +115,7 @@ class Work:
     @property
     def view(self) -> View:
         """The project as it stands."""
-        return View(self.layout, self._turning, self._story.progress, self._story.grain)
+        return View(self.layout, self._turning, self._story.progress, self._story.grain, self._clock())
 
     @property
     def piece_names(self) -> tuple[str, ...]:
@@ -137,6 +137,11 @@ class Work:
         """What may be said now."""
         choosing = self._question is not None and self._question.kind == "choice"
         return self._conversation.contexts(choosing=choosing, held=self.view.held is not None)
+
+    @property
+    def depth(self) -> int:
+        """How many entries can be undone: the measure by which the session takes back what was misheard."""
+        return len(self._story.past)
 
     def speaking(self, sounds: bool) -> None:
         """Told by the session: a reply begins to sound, or is over."""
