@@ -18,21 +18,25 @@ from companion.craft.units import System
 from companion.pattern.model import Piece
 
 _WIDTH, _HEIGHT, _MARGIN = 360.0, 300.0, 48.0
+_SIDE = 66.0
+"""Room at either side of an outline for the words beside it."""
 _TEXT = 13
 
 
 def profile_svg(size: PieceSize, *, system: System = "metric", key: str = "") -> str | None:
     """The outline of a piece seen from the side, its start at the bottom, beside a scale of whole cm or inches.
 
+    A piece in the round that lies flat is seen from above, a ring for each round.
     `key` makes the ids of its parts unique on a page; without one they come from the name of the piece. None where the
     size is not known.
     """
     if size.widest is None or size.height is None or not size.profile:
         return None
     inch = 25.4 if system == "imperial" else 10.0
-    half, high = size.widest / 2, max(size.height, 1.0)
+    from_above = not size.flat and size.height < 1
+    half, high = size.widest / 2, size.widest if from_above else size.height
     bar = _bar(max(size.widest, high), inch)
-    room_wide, room_high = _WIDTH - 2 * _MARGIN, _HEIGHT - 2 * _MARGIN
+    room_wide, room_high = _WIDTH - 2 * _SIDE, _HEIGHT - 2 * _MARGIN
     scale = min(room_wide / max(size.widest, bar), room_high / high)
     middle, bottom = _WIDTH / 2, (_HEIGHT + high * scale) / 2 - _MARGIN / 4
 
@@ -40,6 +44,8 @@ def profile_svg(size: PieceSize, *, system: System = "metric", key: str = "") ->
         return f"{middle + r * scale:.1f},{bottom - z * scale:.1f}"
 
     outline = [at(r, z) for r, z in size.profile] + [at(-r, z) for r, z in reversed(size.profile)]
+    filled = 'fill="currentColor" fill-opacity="0.08" stroke-width="2"'
+    shape = f'<polygon points="{" ".join(outline)}" {filled}/>'
     edges = [
         f'<line x1="{middle - one.radius * scale:.1f}" x2="{middle + one.radius * scale:.1f}" '
         f'y1="{bottom - one.z * scale:.1f}" y2="{bottom - one.z * scale:.1f}"/>'
@@ -47,18 +53,23 @@ def profile_svg(size: PieceSize, *, system: System = "metric", key: str = "") ->
     ]
     wide = units.length(size.widest, system).text
     tall = units.length(size.height, system).text
-    shape = "Worked in rows" if size.flat else "Lies flat" if size.height < 1 else "Worked in the round"
-    says = f"{shape}: about {wide} across at the widest and {tall} high. The start is at the bottom."
+    how = "Worked in rows" if size.flat else "Worked in the round"
+    says = f"{how}: about {wide} across at the widest and {tall} high. The start is at the bottom."
+    if from_above:
+        centre = f'cx="{middle:.1f}" cy="{bottom - half * scale:.1f}"'
+        shape = f'<circle {centre} r="{half * scale:.1f}" {filled}/>'
+        edges = [f'<circle {centre} r="{one.radius * scale:.1f}"/>' for one in size.rounds]
+        says = f"Worked in the round, lying flat, seen from above: about {wide} across. The start is in the middle."
     bar_text = units.length(bar, system).text
     across = f'<text x="{middle:.1f}" y="{bottom - high * scale - 10:.1f}" text-anchor="middle">{wide} across</text>'
     up = (
         f'<text x="{middle + half * scale + 8:.1f}" y="{bottom - high * scale / 2:.1f}">{tall}</text>'
-        if size.height >= 1
+        if not from_above
         else ""
     )
     left, rule = middle - bar * scale / 2, min(bottom + 22, _HEIGHT - 24)
     body = [
-        f'<polygon points="{" ".join(outline)}" fill="currentColor" fill-opacity="0.08" stroke-width="2"/>',
+        shape,
         f'<g stroke-width="0.75" stroke-opacity="0.6">{"".join(edges)}</g>',
         f'<path d="M{left:.1f} {rule - 4:.1f}v8m0 -4h{bar * scale:.1f}m0 -4v8" fill="none" stroke-width="2"/>',
         f'<g fill="currentColor" stroke="none">{across}{up}'
