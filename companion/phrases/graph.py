@@ -12,32 +12,38 @@ from functools import cached_property
 from .net import Event, Net
 
 ALPHABET = frozenset("abcdefghijklmnopqrstuvwxyz0123456789'- ")
+ANY = "any"
+"""Stands for the characters that no edge names, where free words are said."""
 
 _MOST_READINGS = 64  # of one text, kept while parsing; templates are written so that there is nearly always one
 
 
 class Node:
-    """Where one is after some characters. The same object for the same state, so it may key caches by `id`."""
+    """Where one is after some characters. The same object for the same state, so it may key caches by `id`.
+
+    `ends`: a whole sentence ends here. `free`: from here on any words, as after "note".
+    """
+
+    __slots__ = ("_after_space", "_chars", "_grammar", "_next", "_states", "ends", "free")
 
     def __init__(self, grammar: Grammar, states: frozenset[int], after_space: bool) -> None:
         self._grammar = grammar
         self._states = states
+        self._after_space = after_space
         self._next: dict[str, Node | None] = {}
-        self._moves = grammar.moves(states)
-        if after_space:
-            self._moves.pop(" ", None)
+        self._chars: frozenset[str] | None = None
+        self.ends: bool = grammar.ends(states)
+        self.free: bool = grammar.free(states)
 
-    @cached_property
+    @property
     def chars(self) -> frozenset[str]:
         """The characters that may follow."""
-        return ALPHABET if self.free else frozenset(char for char in self._moves if self.follow(char) is not None)
+        if self._chars is None:
+            chars = ALPHABET if self.free else self._grammar.chars(self._states)
+            self._chars = chars - {" "} if self._after_space else chars
+        return self._chars
 
-    @cached_property
-    def ends(self) -> bool:
-        """A whole sentence ends here."""
-        return self._grammar.ends(self._states)
-
-    @cached_property
+    @property
     def goes_on(self) -> bool:
         """After more words a longer single sentence may end that means something else than what ends here.
 
@@ -45,23 +51,16 @@ class Node:
         """
         return self._grammar.goes_on(self._states)
 
-    @cached_property
+    @property
     def second(self) -> bool:
         """Another command may follow in the same breath."""
         return self._grammar.second(self._states)
 
-    @cached_property
-    def free(self) -> bool:
-        """From here on any words, as after "note"."""
-        return self._grammar.free(self._states)
-
     def follow(self, char: str) -> Node | None:
         """The node after one more character, None where no sentence has it."""
         if char not in self._next:
-            moves = self._moves.get(char)
-            if moves is None and self.free:
-                moves = self._moves[" " if char == " " else ANY]
-            self._next[char] = self._grammar.node(moves, char == " ") if moves else None
+            twice = char == " " and self._after_space
+            self._next[char] = None if twice else self._grammar.after(self._states, char)
         return self._next[char]
 
     def walk(self, text: str) -> Node | None:
@@ -72,10 +71,6 @@ class Node:
                 return None
             node = node.follow(char)
         return node
-
-
-ANY = "any"
-"""Stands for the characters that a node names no edge for, where free words are said."""
 
 
 class Grammar:
@@ -91,12 +86,10 @@ class Grammar:
         self._ends = ends
         self._links = dict(links or {})
         self._link_states = frozenset(self._links.values())
-        self._nodes: dict[tuple[frozenset[int], bool], Node | None] = {}
-        self._memo: dict[tuple[int, bool], tuple[tuple[int, tuple[Event, ...]], ...]] = {}
-        node = self.node([start], after_space=True)
-        if node is None:
-            raise ValueError("there is nothing to say in this grammar")
-        self.start: Node = node
+        self._nodes: dict[tuple[frozenset[int], bool], Node] = {}
+        self._memo: dict[tuple[int, bool], tuple[_Reached, ...]] = {}
+        self._steps: dict[int, dict[str, frozenset[int]]] = {}
+        self.start: Node = self._node(self._closed([start], True), after_space=True)
 
     def accepts(self, text: str) -> bool:
         """True if the normalised text is a sentence of this grammar, a decoy or not."""
@@ -119,31 +112,21 @@ class Grammar:
 
     # --- what a node asks ----------------------------------------------------------------------------------------
 
-    def node(self, seeds: Iterable[int], after_space: bool) -> Node | None:
-        """The node of the states reached from `seeds` without a character; None if nothing can follow or end there."""
-        states = self._closed(seeds, after_space)
-        key = (states, after_space)
-        if key not in self._nodes:
-            self._nodes[key] = Node(self, states, after_space) if states else None
-        return self._nodes[key]
-
-    def moves(self, states: frozenset[int]) -> dict[str, list[int]]:
-        """For each character the states it leads to; ANY where free words are said."""
-        found: dict[str, list[int]] = {}
-        free: list[int] = []
+    def after(self, states: frozenset[int], char: str) -> Node | None:
+        """The node after one more character, None where there is none."""
+        found: set[int] = set()
         for state in states:
-            inner = _inner(state)
-            for char, targets in self._net.edges(inner).items():
-                found.setdefault(char, []).extend(targets if state >= 0 else [~t for t in targets])
-            if inner in self._net.free:
-                free.append(state)
-        if free:
-            on = [self._targets(state, ANY)[0] for state in free]
-            for char in found:
-                found[char] += free if char == " " else on
-            found.setdefault(" ", free)
-            found[ANY] = on
-        return found
+            steps = self._steps_from(state)
+            reached = steps.get(char)
+            if reached is not None:
+                found |= reached
+            elif ANY in steps:
+                found |= steps[ANY]
+        return self._node(frozenset(found), char == " ") if found else None
+
+    def chars(self, states: frozenset[int]) -> frozenset[str]:
+        """The characters that may follow, free words apart."""
+        return frozenset(char for state in states for char in self._steps_from(state))
 
     def ends(self, states: frozenset[int]) -> bool:
         """True if a sentence ends in one of the states."""
@@ -174,6 +157,21 @@ class Grammar:
 
     # --- steps through the net -----------------------------------------------------------------------------------
 
+    def _node(self, states: frozenset[int], after_space: bool) -> Node:
+        key = (states, after_space)
+        if key not in self._nodes:
+            self._nodes[key] = Node(self, states, after_space)
+        return self._nodes[key]
+
+    def _steps_from(self, state: int) -> dict[str, frozenset[int]]:
+        """For each character the states that matter after it. ANY stands for all others where free words are said."""
+        if state not in self._steps:
+            inner = _inner(state)
+            chars = {*self._net.edges(inner), *((" ", ANY) if inner in self._net.free else ())}
+            steps = {char: self._closed(self._targets(state, char), char == " ") for char in chars}
+            self._steps[state] = {char: reached for char, reached in steps.items() if reached}
+        return self._steps[state]
+
     def _targets(self, state: int, char: str) -> list[int]:
         inner = _inner(state)
         found = self._net.edges(inner).get(char, [])
@@ -184,12 +182,12 @@ class Grammar:
     def _closed(self, seeds: Iterable[int], after_space: bool) -> frozenset[int]:
         return frozenset(target for seed in seeds for target, _ in self._reached(seed, after_space))
 
-    def _reached(self, state: int, after_space: bool) -> tuple[tuple[int, tuple[Event, ...]], ...]:
+    def _reached(self, state: int, after_space: bool) -> tuple[_Reached, ...]:
         """The states that matter among those reached without a character, each with the events on the way."""
         key = (state, after_space)
         if key not in self._memo:
-            found: dict[tuple[int, tuple[Event, ...]], None] = {}
-            waiting: list[tuple[int, tuple[Event, ...]]] = [(state, ())]
+            found: dict[_Reached, None] = {}
+            waiting: list[_Reached] = [(state, ())]
             while waiting:
                 reached = waiting.pop()
                 if reached not in found:
@@ -225,8 +223,8 @@ class Grammar:
         """For each first character the states it leads to, with the events so far."""
         found: dict[str, list[tuple[int, _Trace]]] = {}
         for state, traces in self._traced([(self._start, None)], True, 0).items():
-            for char, targets in self.moves(frozenset([state])).items():
-                found.setdefault(char, []).extend((target, trace) for target in targets for trace in traces)
+            for char in self._net.edges(_inner(state)):
+                found.setdefault(char, []).extend((t, trace) for t in self._targets(state, char) for trace in traces)
         return found
 
     def _traced(self, seeds: list[tuple[int, _Trace]], after_space: bool, index: int) -> dict[int, list[_Trace]]:
@@ -240,6 +238,7 @@ class Grammar:
         return found
 
 
+_Reached = tuple[int, tuple[Event, ...]]
 _Trace = tuple["_Trace", tuple[Event, ...], int] | None
 
 

@@ -1,7 +1,7 @@
 """A net of characters: every sentence that may be said, as paths through states that share what they can.
 
 The net is nondeterministic: a state may have several edges for one character, and "skips" that cost no character and
-may carry an event ("here a slot begins", "add twenty to it"). `compiler.py` lays templates into it, `graph.py` walks it.
+may carry an event ("here a slot begins", "add twenty to it"). `compiler.py` lays templates in, `graph.py` walks it.
 
 A list, such as the numbers, is a net of its own that is laid out once and *called* from wherever a template names it.
 A state within a call is a number from `CALLS` up, made of the number of the call and the state in the called net; so
@@ -10,7 +10,7 @@ fifty templates with a number, or two numbers in one template, cost no more than
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Hashable, Iterator
 from contextlib import contextmanager
 from functools import cached_property
 from typing import Any
@@ -190,6 +190,7 @@ class Net:
             }
             self._skips[state] = [(t, event) for t, event in self._skips[state] if self._after_call(t) in good]
         self._end_before_spaces(ends)
+        self._share_endings(ends)
         self._work_out_onward()
 
     def _end_before_spaces(self, ends: set[int]) -> None:
@@ -199,6 +200,48 @@ class Net:
             for state in _reached(before, {end}):
                 if " " in self._edges[state]:
                     self.skip(state, end)
+
+    def _share_endings(self, ends: set[int]) -> None:
+        """Make one of all states from which the same may follow, so that sentences that end alike share their ends.
+
+        States are taken with what follows them first; a state on a loop (a repetition) is compared by its number.
+        """
+        same = {end: end for end in ends}  # for each state the one that stands for it
+        known: dict[Hashable, int] = {}
+        calls: dict[tuple[int, int], int] = {}
+
+        def standing_for(target: int) -> int:
+            if target < CALLS:
+                return same.get(target, target)
+            called, _, after = self._within(target)
+            return calls.setdefault((id(called), same.get(after, after)), target)
+
+        for state in self._what_follows_first():
+            edges = {c: sorted({standing_for(t) for t in targets}) for c, targets in self._edges[state].items()}
+            skips = list(dict.fromkeys((standing_for(t), event) for t, event in self._skips[state]))
+            self._edges[state], self._skips[state] = edges, skips
+            if state in ends:
+                continue
+            if not edges and state not in self.free and len(skips) == 1 and skips[0] == (skips[0][0], None):
+                same[state] = skips[0][0]
+                continue
+            told = (self._owner[state], self._decoy[state], self.free.get(state), frozenset(skips))
+            same[state] = known.setdefault((told, frozenset((c, *targets) for c, targets in edges.items())), state)
+
+    def _what_follows_first(self) -> Iterator[int]:
+        """Every state, those it leads to before it, as far as there are no loops."""
+        seen: set[int] = set()
+        for first in range(len(self._edges)):
+            stack = [(first, False)]
+            while stack:
+                state, followed = stack.pop()
+                if followed:
+                    yield state
+                elif state not in seen:
+                    seen.add(state)
+                    stack.append((state, True))
+                    targets = [t for ts in self._edges[state].values() for t in ts] + [t for t, _ in self._skips[state]]
+                    stack += [(self._after_call(target), False) for target in targets]
 
     def _work_out_onward(self) -> None:
         def plain(start: int, end: int) -> bool:

@@ -37,6 +37,8 @@ UNITS_NTH = {word: value for value, word in enumerate(_UNITS_NTH, 1)}
 TEENS_NTH = {word: value for value, word in enumerate(_TEENS_NTH, 10)}
 TENS_NTH = {word[:-1] + "ieth": value for word, value in TENS.items()}
 
+_NTH = dict(zip([*UNITS, *TEENS, *TENS], [*UNITS_NTH, *TEENS_NTH, *TENS_NTH], strict=True)) | {"hundred": "hundredth"}
+
 
 # --- words ---------------------------------------------------------------------------------------------------------
 
@@ -55,6 +57,16 @@ def ways(number: int) -> tuple[str, ...]:
     if not rest:
         return heads
     return tuple(f"{head}{joint}{_below_hundred(rest)}" for head in heads for joint in (" and ", " "))
+
+
+@cache
+def ordinal_ways(number: int) -> tuple[str, ...]:
+    """The same as an ordinal: "twenty third", "one hundred and fifth"."""
+    found = []
+    for way in ways(number):
+        *head, last = way.split()
+        found.append(" ".join([*head, _NTH[last]]))
+    return tuple(found)
 
 
 def in_words(number: int) -> str:

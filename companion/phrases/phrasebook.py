@@ -84,7 +84,7 @@ class Phrasebook:
     def meanings(self, text: str, contexts: Contexts | None = None) -> list[tuple[Command, ...]]:
         """Every different meaning of the sentence, nearly always one.
 
-        The one that stands first in the template file comes first, with as few free words as can be.
+        One command comes before two, then what stands earlier in the template file, then what has fewer free words.
         """
         said = normalise(text)
         found: dict[tuple[Command, ...], tuple[int, ...]] = {}
@@ -92,7 +92,7 @@ class Phrasebook:
             order, commands = self._understood(events, said)
             if commands:
                 found.setdefault(commands, order)
-        return sorted(found, key=lambda commands: (found[commands], _length(commands)))
+        return sorted(found, key=lambda commands: (len(commands), found[commands], _length(commands)))
 
     # --- building -------------------------------------------------------------------------------------------------
 

@@ -1,0 +1,79 @@
+"""Everything that can be said, for people: the list of `companion phrases` and the table in the README."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from . import templates
+
+_HEADINGS = {
+    "Moving": ("move", "change", "rip", "project"),
+    "Saying what is made": ("report",),
+    "Asking": ("question",),
+    "Talking to the companion": ("say", "silence", "setting", "count", "pause", "resume", "end"),
+    "Keeping notes": ("note",),
+    "Answering": ("answer", "refuse"),
+    "When the work is held": ("held",),
+}
+_ONLY = {
+    "asking": "while a question is open",
+    "choosing": "when asked which",
+    "held": "while the work is held",
+    "counting": "while counting together",
+}
+_NAMED = {
+    "go_to_piece": ("go to the nut", "start the nut", "take me to the nut"),
+    "open_project": ("open the mouse", "load the mouse", "switch to the mouse project"),
+}
+"""Examples of what takes a name that only an opened pattern gives; the nut and the mouse stand for any."""
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """One command for people: heading, name, description, examples, and when it may be said ("" for any time)."""
+
+    heading: str
+    name: str
+    description: str
+    examples: tuple[str, ...]
+    when: str
+
+
+def commands() -> tuple[Listed, ...]:
+    """Every command under its heading, in the order in which they are listed."""
+    found = []
+    for heading, groups in _HEADINGS.items():
+        for phrase in templates.load("commands").phrases:
+            if phrase.group in groups:
+                examples = _NAMED.get(phrase.name, phrase.examples)
+                found.append(Listed(heading, phrase.name, phrase.description, examples, _when(phrase.contexts)))
+    return tuple(found)
+
+
+def as_lines() -> list[str]:
+    """The whole list as plain lines that a screen reader follows."""
+    lines = ["Numbers are 1 to 200, in words or digits. A row is a round. Say the name of any piece of your pattern."]
+    heading = ""
+    for command in commands():
+        if command.heading != heading:
+            heading = command.heading
+            lines += ["", heading]
+        when = f" (only {command.when})" if command.when else ""
+        lines.append(f"  {command.description}{when}")
+        lines.append("    " + "; ".join(f'"{example}"' for example in command.examples))
+    return lines
+
+
+def as_table() -> list[str]:
+    """The list as a table for a Markdown document."""
+    rows = ["| say | and it |", "| --- | --- |"]
+    for command in commands():
+        said = ", ".join(f'"{example}"' for example in command.examples[:3])
+        when = f" (only {command.when})" if command.when else ""
+        rows.append(f"| {said} | {command.description}{when} |")
+    return rows
+
+
+def _when(contexts: frozenset[str]) -> str:
+    special = [words for context, words in _ONLY.items() if context in contexts]
+    return "" if "idle" in contexts else " or ".join(special)
