@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from itertools import groupby
+
 from companion.place import answers as a
 from companion.wording.dispatch import say
-from companion.wording.numbers import cardinal, listed, stitches
+from companion.wording.numbers import cardinal, counted, listed, span, stitches
 from companion.wording.tools import Tools, joined
 
 
@@ -19,64 +21,110 @@ def _(answer: a.Counted, tools: Tools) -> str:
         difference=cardinal(abs(answer.difference)),
         due=cardinal(answer.due),
         round=tools.round(answer.now),
-        left=cardinal(answer.now.left or 0) if answer.now.left else "none",
+        left=cardinal(answer.now.left) if answer.now.left else "none",
     )
     doubt = ""
     if answer.basis != "worked_out":
         doubt = tools.text("counting.against_pattern_says", due=cardinal(answer.due))
     if answer.difference == 0:
         return joined(head, doubt)
-    parts = [head, doubt]
-    recounted = False
-    for mend in answer.mends:
-        parts.append(_mend(mend, answer, tools))
-        if mend.kind == "recount" and not recounted:
-            parts.append(_cause(answer, tools))
-            recounted = True
-    if answer.mend_later_not:
-        parts.append(tools.text(f"counting.not_later_{answer.mend_later_not}"))
-    return joined(*parts)
+    helps = ""
+    if answer.repeat_gives and tools.full:
+        helps = tools.text("counting.repeats_help", gives=stitches(answer.repeat_gives))
+    ask = tools.text("counting.ask_marker") if answer.asks_marker else ""
+    then = _count_below(answer.then, "counting.slip_plain", tools) if answer.then else ""
+    return joined(head, doubt, tools.text("counting.recount"), helps, ask, then)
 
 
-def _cause(answer: a.Counted, tools: Tools) -> str:
-    """Where it most likely happened: told by whether the last repeat ended at the marker."""
-    if answer.shaping == "none":
-        return tools.text("counting.slip")
-    shaping = tools.text(f"counting.shaping_{answer.shaping}")
-    if answer.plain_between:
-        marker = tools.text("counting.marker", shaping=shaping, plain=stitches(answer.plain_between))
+@say.register
+def _(answer: a.LookForShaping, tools: Tools) -> str:
+    return joined(_shaping(answer, tools), _gap(answer, tools), _ways_out(answer, tools))
+
+
+def _shaping(answer: a.LookForShaping, tools: Tools) -> str:
+    if answer.shaping in ("both", "none"):
+        return tools.text("counting.either")
+    off = abs(answer.difference)
+    article = "an" if answer.shaping == "increase" else "a"
+    what = f"{article} {answer.shaping}" if off == 1 else counted(off, answer.shaping)
+    return tools.text(f"counting.{'added' if answer.added else 'left_out'}{'_several' if off > 1 else ''}", what=what)
+
+
+def _gap(answer: a.LookForShaping, tools: Tools) -> str:
+    """How the place is felt: by the plain stitches between two shapings."""
+    plain, gap = answer.plain_between, answer.plain_if_left_out
+    if plain is None or answer.shaping == "both":
+        return tools.text("counting.gap_unlike")
+    words = counted(plain, "plain stitch", "plain stitches")
+    if not answer.added and gap is not None:
+        return tools.text("counting.gap_left_out", plain=words, gap=cardinal(gap))
+    return tools.text("counting.gap" if plain else "counting.gap_none", plain=words)
+
+
+@say.register
+def _(answer: a.CountBelow, tools: Tools) -> str:
+    return _count_below(answer, "counting.slip", tools)
+
+
+def _count_below(answer: a.CountBelow, slip: str, tools: Tools) -> str:
+    kind = "row" if answer.now.kind == "row" else "round"
+    if answer.below is None:
+        key = "below_unknown"
+    elif not answer.below:
+        key = "below_ring"
     else:
-        marker = tools.text("counting.marker_close", shaping=shaping)
-    return joined(marker, tools.text("counting.marker_no"))
+        key = "below_unnumbered" if answer.below_round is None else "below"
+    below = tools.text(
+        f"counting.{key}", round=f"{kind} {cardinal(answer.below_round or 0)}", below=stitches(answer.below or 0)
+    )
+    return joined(tools.text(slip), below, _ways_out(answer, tools))
 
 
-def _mend(mend: a.Mend, answer: a.Counted, tools: Tools) -> str:
-    match mend.kind:
-        case "recount":
-            return tools.text("counting.recount")
-        case "count_below":
-            return tools.text("counting.below", below=stitches(answer.below)) if answer.below else ""
-        case "rip":
-            if mend.repeat is None:
-                return tools.text("counting.rip_round", lost=stitches(mend.lost)) if mend.lost else ""
-            if mend.lost is None:
-                return tools.text("counting.rip_unknown")
-            return tools.text("counting.rip", repeat=cardinal(mend.repeat), lost=stitches(mend.lost))
-        case "later":
-            return _later(mend, tools) if mend.round is not None else ""
-
-
-def _later(mend: a.Mend, tools: Tools) -> str:
+def _ways_out(answer: a.LookForShaping | a.CountBelow, tools: Tools) -> str:
     told = []
-    for number, total in mend.totals:
-        key = "counting.later_mended" if number == mend.round else "counting.later_totals"
-        told.append(tools.text(key, round=cardinal(number), stitches=stitches(total)))
-    return tools.text("counting.later", round=cardinal(mend.round or 0), totals=listed(told))
+    for mend in answer.mends:
+        if mend.kind == "rip":
+            told.append(tools.text("counting.rip" if answer.now.repeats else "counting.rip_round"))
+        elif mend.round is not None and mend.how is not None:
+            told.append(_later(mend, mend.round, mend.how, tools))
+    if answer.no_mend:
+        told.append(tools.text(f"counting.no_mend_{answer.no_mend}"))
+    return joined(*told)
+
+
+def _later(mend: a.Mend, number: int, how: a.MendHow, tools: Tools) -> str:
+    shaping = "increase" if "increases" in how else "decrease"
+    words = tools.text(f"counting.{how}", count=counted(mend.stitches, shaping))
+    totals = []
+    for total, group in groupby(mend.totals, key=lambda pair: pair[1]):
+        rounds = [round_number for round_number, _ in group]
+        key = "counting.later_total" if len(rounds) == 1 else "counting.later_totals"
+        totals.append(tools.text(key, round=span(rounds[0], rounds[-1]), stitches=stitches(total)))
+    return tools.text("counting.later", round=cardinal(number), mend=words, totals=listed(totals))
+
+
+@say.register
+def _(answer: a.AskRipRepeat, tools: Tools) -> str:
+    return tools.text("counting.ask_rip_repeat", repeat=cardinal(answer.repeat), lost=stitches(answer.lost))
 
 
 @say.register
 def _(answer: a.CountBeat, tools: Tools) -> str:
-    numbers = ", ".join(cardinal(number) for number in range(answer.first, answer.last + 1))
-    if answer.at == "run" and answer.run is not None:
-        return tools.text("counting.beat_next", numbers=numbers, run=tools.run(answer.run, answer.now))
-    return tools.text(f"counting.beat{'' if answer.at == 'run' else '_' + answer.at}", numbers=numbers)
+    if answer.run is None:
+        return tools.text("counting.count_with_me_unknown", first=cardinal(answer.first))
+    return tools.text(
+        "counting.count_with_me",
+        first=cardinal(answer.first),
+        last=cardinal(answer.last),
+        run=tools.run(answer.run, answer.now),
+    )
+
+
+@say.register
+def _(answer: a.Beat, tools: Tools) -> str:
+    stitch = cardinal(answer.stitch)
+    if answer.corner is None:
+        return tools.text("counting.beat", stitch=stitch)
+    if answer.corner == "round" or answer.run is None:
+        return tools.text("counting.beat_end" if answer.now.full else "counting.beat", stitch=stitch)
+    return tools.text(f"counting.beat_{answer.corner}", stitch=stitch, run=tools.run(answer.run, answer.now))

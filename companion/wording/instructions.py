@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from companion.pattern.model import Act, Chain, InOne, Instruction, Repeat, Round, Skip, Terms, Unread, Work
 from companion.wording.motions import Motions, stitch_kinds
-from companion.wording.numbers import cardinal, counted, listed, ordinal, span, times
+from companion.wording.numbers import cardinal, counted, ordinal, span, times
 from companion.wording.numbers import stitches as count_of_stitches
 from companion.wording.spoken import Speakable, sentence
 
@@ -203,9 +203,10 @@ class Instructions:
 
 def then(phrases: Sequence[str]) -> str:
     """A list of things to do in order; with semicolons where one of them has commas of its own."""
-    if any("," in phrase for phrase in phrases) and len(phrases) > 1:
-        return "; ".join(phrases[:-1]) + "; then " + phrases[-1]
-    return listed(phrases, "then") if len(phrases) != 2 else f"{phrases[0]}, then {phrases[1]}"
+    if len(phrases) < 2:
+        return "".join(phrases)
+    pause = "; " if any("," in phrase for phrase in phrases) else ", "
+    return f"{pause.join(phrases[:-1])}{pause}then {phrases[-1]}"
 
 
 def common_loop(work: Sequence[Instruction]) -> str:

@@ -67,12 +67,19 @@ def _(answer: a.RoundStarted, tools: Tools) -> str:
     return joined(*parts)
 
 
+_MADE: dict[a.StitchMove, str] = {
+    "more": "made_more",
+    "next_stitch": "made_more",
+    "next_run": "made_more",
+    "back": "made_back",
+    "ripped": "made_ripped",
+}
+
+
 @say.register
 def _(answer: a.StitchesMade, tools: Tools) -> str:
     now = answer.now
-    key = {"more": "made_more", "next_stitch": "made_more", "next_run": "made_more", "back": "made_back"}.get(
-        answer.by, "made"
-    )
+    key = _MADE.get(answer.by, "made")
     if now.stitches is None:
         key += "_unknown"
     elif now.basis != "worked_out":
@@ -92,7 +99,7 @@ def _(answer: a.StitchesMade, tools: Tools) -> str:
         )
         made = finished + made[0].lower() + made[1:]
     parts = [made]
-    if answer.fewer and answer.by != "back":
+    if answer.fewer and answer.by not in ("back", "ripped"):
         parts.append(tools.text("moves.fewer", fewer=cardinal(answer.before.stitch - now.stitch)))
     if now.within:
         parts.append(tools.text("moves.within"))

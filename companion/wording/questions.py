@@ -76,6 +76,19 @@ def _(answer: a.RoundsLeft, tools: Tools) -> str:
 
 
 @say.register
+def _(answer: a.RoundsTotal, tools: Tools) -> str:
+    kind = "row" if answer.now.kind == "row" else "round"
+    text = tools.text(
+        "questions.rounds_total",
+        rounds=counted(answer.rounds, kind),
+        piece=tools.piece_at(answer.now),
+        round=tools.round(answer.now),
+    )
+    steps = tools.text("questions.steps_left", steps=counted(answer.steps, "step")) if answer.steps else ""
+    return joined(text, steps)
+
+
+@say.register
 def _(answer: a.Repeats, tools: Tools) -> str:
     if answer.repeats is None or answer.repeat is None:
         return tools.text("questions.no_repeat", round=tools.round(answer.now))
@@ -325,7 +338,11 @@ def _(answer: a.Notes, tools: Tools) -> str:
     if not answer.notes and not answer.reminders:
         return tools.text("questions.my_notes_none")
     notes = [
-        tools.text("questions.my_note", place=tools.place(note.at), text=tools.speak(note.text).rstrip("."))
+        tools.text(
+            "questions.my_note" if note.kind == "note" else f"questions.my_event_{note.kind}",
+            place=tools.place(note.at),
+            text=tools.speak(note.text).rstrip("."),
+        )
         for note in answer.notes
     ]
     reminders = [

@@ -116,7 +116,8 @@ def _(answer: a.ReminderSet, tools: Tools) -> str:
 @say.register
 def _(answer: a.EventNoted, tools: Tools) -> str:
     text = tools.speak(answer.text).rstrip(".") or "noted"
-    return tools.text(f"talk.event_{answer.kind}", place=tools.place(answer.now), text=text)
+    key = "talk.event_label_unnamed" if answer.kind == "label" and not answer.of else f"talk.event_{answer.kind}"
+    return tools.text(key, place=tools.place(answer.now), text=text, of=tools.speak(answer.of))
 
 
 @say.register

@@ -7,7 +7,7 @@ from companion.place.answers import Reading, Run
 from companion.place.where import Where
 from companion.wording.instructions import Instructions, flat, then
 from companion.wording.motions import stitch_kinds
-from companion.wording.numbers import cardinal, counted, ordinal
+from companion.wording.numbers import cardinal, counted, ordinal, stitches
 from companion.wording.sentences import Verbosity, sentences
 from companion.wording.spoken import Speakable, sentence
 
@@ -44,8 +44,12 @@ class Tools:
         if entry is None:
             return name.replace("_", " ")
         said = cardinal(number) if number is not None else ""
-        rounds = counted(number, "round") if number is not None else ""
-        return entry.text(self.verbosity).format(number=said, rounds=rounds, name=self.speak(written)).strip()
+        units = {
+            "rounds": counted(number or 0, "round"),
+            "repeats": counted(number or 0, "repeat"),
+            "stitches": stitches(number or 0),
+        }
+        return entry.text(self.verbosity).format(number=said, name=self.speak(written), **units).strip()
 
     # --- places --------------------------------------------------------------------------------------------------
 

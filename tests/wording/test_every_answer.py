@@ -108,14 +108,9 @@ NOTICES: list[a.Notice] = [
     a.PatternChanged("Rnd 5", moved=False),
 ]
 STARTED = a.RoundStarted("next", None, NOW, START, READING, done=FULL)
-MENDS = (
-    a.Mend("recount"),
-    a.Mend("count_below"),
-    a.Mend("rip", repeat=3, lost=12),
-    a.Mend("rip", lost=12),
-    a.Mend("rip", repeat=3),
-    a.Mend("later", round=7, totals=((6, 35), (7, 42))),
-)
+RIP = a.Mend("rip")
+LATER = a.Mend("later", 6, "fewer_increases", 1, ((5, 35), (6, 41), (7, 41), (8, 41)))
+BELOW = a.CountBelow(NOW, -1, 30, 4, (RIP, LATER))
 
 
 def moves_made() -> list[a.Answer]:
@@ -171,6 +166,7 @@ EXAMPLES: list[a.Answer] = [
     *(a.StitchesDone(where) for where in (NOW, UNKNOWN, SAYS)),
     a.RoundsLeft(NOW, 3, 1),
     a.RoundsLeft(NOW, 0, 0),
+    a.RoundsTotal(NOW, 17, 1),
     *(a.Repeats(asked, NOW, 3, 6, left) for asked in ("which_repeat", "repeats_left") for left in (4, 1, 0)),
     a.Repeats("which_repeat", NOW, None, None, None),
     *(a.Total(which, NOW, NOW, 30, "worked_out", 30) for which in ("this", "last", "next", "numbered")),
@@ -224,6 +220,7 @@ EXAMPLES: list[a.Answer] = [
     a.HowTo("single crochet", "left"),
     a.HowTo("loop the loop"),
     a.Notes((a.NoteOfMine("use the 3 mm hook here", NOW, 0.0),), ((8, "try it on"),)),
+    a.Notes(tuple(a.NoteOfMine("3 mm", NOW, 0.0, kind) for kind in ("ball", "hook", "strands", "tail", "label")), ()),
     a.Notes((), ()),
     a.Projects(
         (a.ProjectEntry("Mouse", "BODY", 5, 12, 0.0, True), a.ProjectEntry("Pot 2", "SLEEVE", None, 0, 0.0, False))
@@ -231,16 +228,32 @@ EXAMPLES: list[a.Answer] = [
     a.Projects(()),
     a.OpenProject("Mouse", "mouse.txt"),
     *(
-        a.Counted(counted, 36, counted - 36, against, NOW, "worked_out", shaping, plain, 6, 30, MENDS, why)
+        a.Counted(counted, 36, counted - 36, against, NOW, basis, 30, gives, asks, then)
         for counted in (35, 36, 38)
-        for against in ("total", "made")
-        for shaping in ("increase", "decrease", "both", "none")
-        for plain in (5, None, 0)
-        for why in ("", "colour", "copy", "join", "no_later_round", "unknown")
+        for against in ("total", "made", "below")
+        for basis in ("worked_out", "pattern_says")
+        for gives, asks, then in ((6, True, None), (None, False, BELOW))
     ),
-    a.Counted(35, 36, -1, "total", SAYS, "pattern_says"),
     a.Counted(35, None, None, "total", UNKNOWN, "unknown"),
-    *(a.CountBeat(NOW, 13, 15, at, run) for at in ("run", "repeat", "round") for run in (RUN, None)),
+    *(
+        a.LookForShaping(NOW, off, shaping, 6, plain, gap, added, (RIP, LATER))
+        for off in (-1, 2)
+        for shaping in get_args(a.Shaping)
+        for plain, gap in ((5, 12), (5, None), (0, 1), (0, None), (None, None))
+        for added in (True, False)
+    ),
+    *(
+        a.CountBelow(where, -1, below, number, (RIP, LATER))
+        for where in (NOW, place(12, repeats=None, repeat=None))
+        for below, number in ((30, 4), (30, None), (0, None), (None, None))
+    ),
+    *(a.CountBelow(NOW, -1, 30, 4, (RIP,), why) for why in get_args(a.NoMend)),
+    *(a.CountBelow(NOW, 1, 30, 4, (a.Mend("later", 6, how, 1, ((5, 37), (6, 42))),)) for how in get_args(a.MendHow)),
+    a.AskRipRepeat(4, NOW, START, 12),
+    a.CountBeat(NOW, 13, 15, "run", RUN),
+    a.CountBeat(UNKNOWN, 13, 13, "run", None),
+    *(a.Beat(15, NOW, corner, run) for corner in ("run", "repeat", "round", None) for run in (RUN, None)),
+    a.Beat(30, FULL, "round", None),
     a.Opened("Mouse", True, False, START, READING, (a.ShapeHere("spiral"),), problems=2),
     *(
         a.Opened("Mouse", False, hearsay, where, READING, (), "kept/aside.db", TURNING)
@@ -270,6 +283,7 @@ EXAMPLES: list[a.Answer] = [
     a.Noted("use 2 strands", NOW),
     a.ReminderSet("try it on", 8, NOW),
     *(a.EventNoted(kind, "3 mm", NOW) for kind in ("ball", "hook", "strands", "tail", "label")),
+    a.EventNoted("label", "moss", NOW, "green"),
     *(a.Logged(kind, text, NOW, 31, 2) for kind in ("error", "unclear", "count", "yarn") for text in ("", "35 here")),
     *(a.ShapeSet(shape, NOW) for shape in ("spiral", "joined", "turned")),
 ]
