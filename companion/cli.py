@@ -74,7 +74,7 @@ def _parser() -> argparse.ArgumentParser:
     phrases.set_defaults(run=_phrases)
 
     models = commands.add_parser("models", help="which speech models are here, which can be had, and how")
-    models.add_argument("--fetch", action="store_true", help="fetch the model that listens, if it is not here yet")
+    models.add_argument("--list", action="store_true", help="only list them; fetch nothing")
     models.set_defaults(run=_models)
     return parser
 
@@ -82,19 +82,25 @@ def _parser() -> argparse.ArgumentParser:
 def _demo(arguments: argparse.Namespace) -> int:
     from companion.rehearsal import rehearse
 
-    rehearse(arguments.out, as_json=arguments.json, silent=arguments.silent)
-    return DONE
+    right = rehearse(arguments.out, as_json=arguments.json, silent=arguments.silent)
+    return DONE if right else CANNOT
 
 
 def _check(arguments: argparse.Namespace) -> int:
-    from companion.pattern.reader import read_file
-    from companion.pattern.report import as_json, as_lines, numbered
+    from companion.pattern.reader import read, read_file
+    from companion.pattern.report import check_lines, check_report
 
-    pattern = read_file(arguments.pattern, terms=arguments.terms)
-    if arguments.json:
-        print(as_json(pattern))
+    if arguments.pattern == "-":
+        pattern = read(sys.stdin.read(), terms=arguments.terms)
     else:
-        print("\n".join(numbered(pattern) if arguments.text else as_lines(pattern)))
+        pattern = read_file(arguments.pattern, terms=arguments.terms)
+    if arguments.json:
+        print(check_report(pattern).model_dump_json())
+    elif arguments.text:
+        for number, line in enumerate(pattern.source.splitlines(), start=1):
+            print(f"{number}: {line}")
+    else:
+        print("\n".join(check_lines(pattern)))
     return PROBLEMS if pattern.errors else DONE
 
 
@@ -114,9 +120,9 @@ def _work(arguments: argparse.Namespace) -> int:
 
 
 def _hear(arguments: argparse.Namespace) -> int:
-    from companion.hearing import hear_files
+    from companion.hearing import hear_all
 
-    hear_files(arguments.recordings, pattern=arguments.pattern, ear=arguments.ear, as_json=arguments.json)
+    hear_all(arguments.recordings, pattern=arguments.pattern, ear=arguments.ear, as_json=arguments.json)
     return DONE
 
 
@@ -130,8 +136,13 @@ def _phrases(arguments: argparse.Namespace) -> int:
 def _models(arguments: argparse.Namespace) -> int:
     from companion.ear.models import fetch, listing
 
-    if arguments.fetch:
-        fetch(tell=print)
-    else:
-        print("\n".join(listing()))
+    if not arguments.list:
+        fetch()
+    for status in listing():
+        state = {
+            "ready": f"here, in {status.folder}",
+            "missing": "not here; `companion models` brings it",
+            "damaged": "damaged; `companion models` brings it again",
+        }[status.state]
+        print(f"{status.model.name}: {status.model.what}. Licence {status.model.licence}. It is {state}.")
     return DONE

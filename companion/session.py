@@ -1,0 +1,235 @@
+"""One session: what was said goes to the place, and what the place answers becomes a sentence.
+
+Sound stays outside: the same session serves typed words, the rehearsal and the microphone. An utterance makes one turn
+for each command in it, and no turn where it was not meant for us.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from types import TracebackType
+
+from companion import resources
+from companion.ear.decide import Verdict
+from companion.pattern.model import Pattern, Terms
+from companion.pattern.reader import read_file
+from companion.phrases.command import Command
+from companion.phrases.phrasebook import Phrasebook
+from companion.place.answers import OpenProject, SettingChanged
+from companion.place.settings import Settings
+from companion.place.where import PlaceView
+from companion.place.work import Outcome, Work
+from companion.wording.speaker import Wording, together
+
+_NO_SLOTS: Mapping[str, int | str] = {}
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """One turn of the conversation.
+
+    `heard` is what was said, None for news that nobody asked for. `command` and `slots` are filled also where nothing
+    was done; `accepted` says whether it was. `reply` is what is said aloud, "" for silence. `opens` is the pattern file
+    of another project that the maker asked for.
+    """
+
+    heard: str | None
+    command: str | None
+    slots: Mapping[str, int | str]
+    accepted: bool
+    reply: str
+    place: PlaceView | None
+    state: str
+    opens: str = ""
+
+    def as_json(self, *, latency_ms: int | None = None) -> str:
+        """The line that `work --json` prints. News has no `heard`."""
+        line: dict[str, object] = {} if self.heard is None else {"heard": self.heard}
+        line |= {
+            "command": self.command,
+            "slots": dict(self.slots),
+            "accepted": self.accepted,
+            "reply": self.reply,
+            "place": self.place.as_json() if self.place else None,
+            "state": self.state,
+        }
+        if latency_ms is not None:
+            line["latency_ms"] = latency_ms
+        return json.dumps(line, ensure_ascii=False)
+
+
+@dataclass(slots=True)
+class _Unsure:
+    """The ear asked which of these was meant; the next words may say."""
+
+    meanings: tuple[tuple[Command, ...], ...]
+
+    def chosen(self, command: Command) -> tuple[Command, ...]:
+        """What was meant, if `command` tells: the number that one of them carries, or yes where there is but one."""
+        if command.name == "yes" and len(self.meanings) == 1:
+            return self.meanings[0]
+        if command.name == "choose":
+            number = command.slots["number"]
+            for meaning in self.meanings:
+                if number in meaning[0].slots.values():
+                    return meaning
+        return ()
+
+
+@dataclass(slots=True)
+class _Before:
+    """How things stood before the last utterance, so that it can be taken back unspoken."""
+
+    depth: int = 0
+    unsure: _Unsure | None = None
+
+
+class Session:
+    """A pattern being worked. Make it with `open_session`, use it as a context manager."""
+
+    def __init__(self, pattern: Pattern, work: Work, phrasebook: Phrasebook, wording: Wording) -> None:
+        self.pattern = pattern
+        self.phrasebook = phrasebook
+        self.wording = wording
+        self.work = work
+        self.settings: Settings = work.settings
+        self._unsure: _Unsure | None = None
+        self._missed = 0
+        self._before = _Before()
+
+    def __enter__(self) -> Session:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Lets go of the journal; all that was done is on disk already."""
+        self.work.close()
+
+    @property
+    def state(self) -> str:
+        """The state of the conversation; "off" once the maker said goodbye."""
+        return str(self.work.state)
+
+    @property
+    def contexts(self) -> frozenset[str]:
+        """What may be said now, for the grammar the ear listens with."""
+        if self._unsure is None:
+            return self.work.contexts
+        return self.work.contexts | {"choosing"} | ({"asking"} if len(self._unsure.meanings) == 1 else set())
+
+    def opening(self) -> Turn:
+        """What is said at the start."""
+        return self._news(self.work.opening())
+
+    def lapse(self) -> Turn | None:
+        """To be asked now and then: an open question whose time is up is over, which is news; else None."""
+        outcome = self.work.lapse()
+        return self._news(outcome) if outcome else None
+
+    # --- what the maker says
+
+    def typed(self, text: str) -> tuple[Turn, ...]:
+        """The turns of one typed utterance.
+
+        What may not be said now is recognised all the same, so that it can be refused with its reason.
+        """
+        commands = self.phrasebook.parse(text, self.contexts) or self.phrasebook.parse(text)
+        if not commands:
+            return (self._not_understood(text),)
+        return self._do(text, commands)
+
+    def heard(self, verdict: Verdict) -> tuple[Turn, ...]:
+        """The turns of an utterance that the ear judged; none where it was not meant for us."""
+        match verdict.decision:
+            case "act":
+                return self._do(verdict.text, verdict.commands)
+            case "ask":
+                return (self._ask(verdict),)
+            case "refuse":
+                return (self._not_understood(verdict.text or verdict.free),)
+            case _:
+                return ()
+
+    def take_back(self) -> None:
+        """Undoes what the last utterance did, unspoken: the maker had not finished speaking."""
+        while self.work.depth > self._before.depth:
+            self.work.handle("undo")
+        while self.work.depth < self._before.depth:
+            self.work.handle("redo")
+        self._unsure = self._before.unsure
+
+    # --- what comes of it
+
+    def _do(self, said: str, commands: Sequence[Command]) -> tuple[Turn, ...]:
+        self._before = _Before(self.work.depth, self._unsure)
+        unsure, self._unsure = self._unsure, None
+        self._missed = 0
+        turns = []
+        for command in unsure.chosen(commands[0]) if unsure else ():
+            turns.append(self._turn(said, command))
+        if turns:
+            return tuple(turns)
+        if unsure and commands[0].name == "no":
+            return (self._plain(said, "no", accepted=True, reply=self.wording.not_understood(self._missed)),)
+        return tuple(self._turn(said, command) for command in commands)
+
+    def _turn(self, said: str, command: Command) -> Turn:
+        outcome = self.work.handle(command.name, command.slots)
+        answer = outcome.answer
+        if isinstance(answer, SettingChanged):
+            self.settings = self.work.settings
+            self.wording.verbosity = self.settings.verbosity
+        return Turn(
+            heard=said,
+            command=command.name,
+            slots=command.slots,
+            accepted=outcome.accepted,
+            reply=self._reply(outcome),
+            place=outcome.place,
+            state=outcome.state,
+            opens=answer.path if isinstance(answer, OpenProject) else "",
+        )
+
+    def _ask(self, verdict: Verdict) -> Turn:
+        self._before = _Before(self.work.depth, self._unsure)
+        meanings = tuple(m.commands for m in verdict.alternatives) or (verdict.commands,)
+        self._unsure = _Unsure(meanings)
+        reply = self.wording.ask_back([(meaning[0].name, meaning[0].slots) for meaning in meanings])
+        first = verdict.commands[0]
+        return self._plain(verdict.text, first.name, first.slots, accepted=False, reply=reply)
+
+    def _not_understood(self, said: str) -> Turn:
+        self._before = _Before(self.work.depth, self._unsure)
+        self._missed += 1
+        return self._plain(said, None, accepted=False, reply=self.wording.not_understood(self._missed))
+
+    def _plain(
+        self, said: str, command: str | None, slots: Mapping[str, int | str] = _NO_SLOTS, *, accepted: bool, reply: str
+    ) -> Turn:
+        """A turn that the place has no part in."""
+        return Turn(said, command, slots, accepted, reply, self.work.place, self.state)
+
+    def _news(self, outcome: Outcome) -> Turn:
+        return Turn(None, None, _NO_SLOTS, outcome.accepted, self._reply(outcome), outcome.place, outcome.state)
+
+    def _reply(self, outcome: Outcome) -> str:
+        answers = (outcome.first, outcome.answer, outcome.last)
+        return together(*(self.wording.say(answer) for answer in answers if answer is not None))
+
+
+def open_session(path: str | Path, *, state: Path | None = None, terms: Terms | None = None) -> Session:
+    """Opens the project of that pattern file, or begins it. `state` is the journal's folder.
+
+    Raises `MakerError`: the file cannot be read or holds nothing to work, the journal cannot be kept.
+    """
+    pattern = read_file(path, terms=terms)
+    work = Work.open(pattern, state or resources.state_folder(), path=Path(path).resolve())
+    phrasebook = Phrasebook(work.piece_names)
+    return Session(pattern, work, phrasebook, Wording(pattern, verbosity=work.settings.verbosity))
