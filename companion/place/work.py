@@ -13,16 +13,20 @@ from pathlib import Path
 from types import TracebackType
 
 from companion.pattern.model import Pattern
+from companion.place import projects
 from companion.place import settings as settings_
 from companion.place.answers import (
     Again,
     Answer,
     Hearsay,
     Helped,
+    HowTo,
     NotDone,
     NothingToRedo,
     NothingToUndo,
+    OpenProject,
     Paused,
+    Projects,
     Reason,
     Redone,
     RestHands,
@@ -39,6 +43,7 @@ from companion.place.journal import EventKind, JournalError
 from companion.place.layout import Layout
 from companion.place.moves import LAPSE_SECONDS
 from companion.place.opening import Opening, open_project
+from companion.place.pace import time_left
 from companion.place.result import Question, Result, Slots, refused
 from companion.place.story import Story
 from companion.place.turning import TurningPoints
@@ -48,7 +53,20 @@ from companion.place.where import PlaceView
 SILENCE_SECONDS = 600.0
 """After so long a silence the place is told as hearsay first."""
 
+SILENCERS = frozenset({"stop", "wait", "quiet"})
+
 _GRAINS = {"grain_stitch": "stitch", "grain_repeat": "repeat", "grain_round": "round"}
+
+WORK_COMMANDS = frozenset(
+    {
+        *("yes", "no", "undo", "redo", "pause", "resume", "goodbye", "where_am_i", "say_again", "help"),
+        *("how_to", "time_left", "which_projects", "open_project"),
+        *SILENCERS,
+        *_GRAINS,
+        *settings_.COMMANDS,
+    }
+)
+"""Commands answered here; all others are in `commands.COMMANDS`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,7 +187,8 @@ class Work:
         if state is State.OFF:
             return self._outcome(False, refused(self.view, Reason.ENDED, name).answer)
         if state is State.PAUSED and name not in THROUGH_A_PAUSE:
-            return self._outcome(False, refused(self.view, Reason.PAUSED, name).answer)
+            silent = name in SILENCERS
+            return self._outcome(False, Silenced() if silent else refused(self.view, Reason.PAUSED, name).answer)
         first, last = self._timekeeping(now)
         try:
             result = self._dispatch(name, slots, now, lapsed)
@@ -184,6 +203,8 @@ class Work:
             return self._reply(name, now, lapsed)
         if name in KEEPS_THE_QUESTION:
             return self._talk(name, now)
+        if name not in WORK_COMMANDS and name not in COMMANDS:
+            return refused(self.view, Reason.UNKNOWN_COMMAND, name)
         match name:
             case "undo" | "redo":
                 result = self._undo(now) if name == "undo" else self._redo(now)
@@ -200,12 +221,13 @@ class Work:
             case _ if name in settings_.COMMANDS:
                 result = self._set(name, slots)
                 self._settle()
-            case _ if name in COMMANDS:
+            case "how_to" | "time_left" | "which_projects" | "open_project":
+                result = self._beyond_the_place(name, slots)
+                self._settle()
+            case _:
                 result = COMMANDS[name](self.view, slots)
                 self._keep(result, name, slots, now)
                 self._settle(result.question)
-            case _:
-                result = refused(self.view, Reason.UNKNOWN_COMMAND, name)
         return result
 
     def _keep(self, result: Result, name: str, slots: Slots, now: float) -> None:
@@ -280,7 +302,7 @@ class Work:
             case "say_again":
                 self._again += 1
                 return Result(Again(self._last_answer or self._where(), self._again))
-            case "stop" | "wait" | "quiet":
+            case _ if name in SILENCERS:
                 return Result(Silenced())
             case "help":
                 return Result(Helped(self.state, self.contexts))
@@ -305,11 +327,31 @@ class Work:
         hold = self.view.held
         return WhereAmI(self.view.here, self.state, hold.turning if hold else None)
 
+    def _beyond_the_place(self, name: str, slots: Slots) -> Result:
+        """Questions that need more than the place: the hand, the clock, the other projects."""
+        match name:
+            case "how_to":
+                return Result(HowTo(str(slots.get("stitch", "")), self.settings.hand))
+            case "time_left":
+                return Result(time_left(self.view, self._story.tracks))
+            case "which_projects":
+                return Result(Projects(projects.listed(self.state_dir, self.journal.path)))
+            case _:
+                wanted = str(slots.get("project", ""))
+                found = projects.find(self.state_dir, wanted)
+                if found is None:
+                    names = tuple(e.title for e in projects.listed(self.state_dir, self.journal.path))
+                    return refused(self.view, Reason.NO_SUCH_PROJECT, name, name=wanted, names=names)
+                return Result(OpenProject(found.pattern.title, found.pattern.path))
+
     def _leave_or_return(self, name: str, now: float) -> Result:
         view = self.view
+        hold = view.held
+        turning = hold.turning if hold else None
+        ahead = view.ahead(view.progress.place)
         if name == "resume" and self.state is not State.PAUSED:
             self._settle()
-            return refused(view, Reason.NOT_PAUSED, name)
+            return Result(Resumed(view.here, 0, ahead, turning))
         since = self._story.last_at
         if name == "goodbye":
             self._talk_event("ended", name, now)
@@ -325,8 +367,7 @@ class Work:
         self._talk_event("resume", name, now)
         self._signal(Signal.RESUME)
         minutes = max(0, int((now - since) // 60)) if since is not None else 0
-        hold = view.held
-        return Result(Resumed(view.here, minutes, view.ahead(view.progress.place), hold.turning if hold else None))
+        return Result(Resumed(view.here, minutes, ahead, turning))
 
     # --- time
 
