@@ -220,8 +220,9 @@ class Session:
         return Turn(None, None, _NO_SLOTS, outcome.accepted, self._reply(outcome), outcome.place, outcome.state)
 
     def _reply(self, outcome: Outcome) -> str:
-        answers = (outcome.first, outcome.answer, outcome.last)
-        return together(*(self.wording.say(answer) for answer in answers if answer is not None))
+        before = self.wording.say(outcome.first) if outcome.first else ""
+        after = self.wording.notice(outcome.last, self.work.view.here) if outcome.last else ""
+        return together(before, self.wording.say(outcome.answer), after)
 
 
 def open_session(path: str | Path, *, state: Path | None = None, terms: Terms | None = None) -> Session:

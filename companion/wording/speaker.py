@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from companion.pattern.model import Pattern, Terms
-from companion.place.answers import Answer
+from companion.place.answers import Answer, Notice
 from companion.place.where import Where
 from companion.wording import counting, moves, questions, talk  # their handlers register themselves
 from companion.wording.dispatch import say
+from companion.wording.notices import notice
 from companion.wording.numbers import cardinal
 from companion.wording.sentences import VERBOSITIES, Verbosity
 from companion.wording.spoken import spell
@@ -48,6 +49,10 @@ class Wording:
     def say(self, answer: Answer) -> str:
         """The reply to be spoken for that answer; "" where silence is the answer."""
         return say(answer, self._tools)
+
+    def notice(self, item: Notice, now: Where) -> str:
+        """A notice by itself: a word about resting the hands."""
+        return notice(item, now, self._tools)
 
     def line(self, name: str, **slots: str) -> str:
         """A line that is no answer of the place: devices, practice, the ear. `name` is an entry of session.yaml."""
