@@ -66,8 +66,9 @@ def _gauge_line(estimate: Estimate) -> str:
             "No gauge: the pattern gives none, and no hook or yarn weight to guess from. Sizes and yarn need one. "
             "Count your stitches and rounds over 10 cm."
         )
+    rounds = "rows" if all(piece.size and piece.size.flat for piece in estimate.pieces) else "rounds"
     return (
-        f"Gauge: {gauge.stitches_per_10cm:.3g} stitches and {gauge.rounds_per_10cm:.3g} rounds to 10 cm, from "
+        f"Gauge: {gauge.stitches_per_10cm:.3g} stitches and {gauge.rounds_per_10cm:.3g} {rounds} to 10 cm, from "
         f"{gauge.source}. Sizes may be off by {gauge.spread:.0%} either way."
     )
 

@@ -10,14 +10,16 @@ from dataclasses import dataclass
 from typing import Literal
 
 from companion.craft import stitches
-from companion.pattern.model import InOne, Piece, Round, Step, Unread, Work
+from companion.craft.stitches import is_foundation
+from companion.pattern.model import Act, InOne, Piece, Round, Step, Unread, Work
 
 
 @dataclass(frozen=True, slots=True)
 class Worked:
     """One round as it is worked.
 
-    `stitches` is its total, None where unknown, and `before` what it is worked into: 0 for a ring, None where unknown.
+    `stitches` is its total, None where unknown. `edge` is the stitches of the edge it starts from where that is not the
+    round before: 0 for a ring or a chain worked along both sides, which have no width of their own.
     `height` is the mean height of its stitches against a single crochet. `loops` is the yarn it takes in loops (a
     single crochet is two), by colour as the pattern names it (None: no colour named). `part_way` is true for a step
     that does not go all round, and `aside` for a round that is not worked into the live edge.
@@ -27,7 +29,7 @@ class Worked:
     number: int | None
     kind: Literal["round", "row", "step"]
     stitches: int | None
-    before: int | None
+    edge: int
     height: float
     loops: tuple[tuple[str | None, float], ...]
     part_way: bool
@@ -64,13 +66,34 @@ def _worked(entry: Round, piece: Piece, repetition: int, live: int | None) -> Wo
         number=number,
         kind=entry.kind,
         stitches=total,
-        before=entry.worked_into if repetition == 0 else entry.stitches,
+        edge=_edge(entry),
         height=_height(entry),
         loops=_loops(entry, piece),
         part_way=entry.kind == "step" and (not total or bool(live and taken < live)),
         aside=entry.into is not None and entry.into != "ring",
         says=entry.basis == "pattern_says",
     )
+
+
+def _edge(entry: Round) -> int:
+    """Stitches of the edge under a round that begins a piece or leaves the live edge, as far as its width goes."""
+    if any(isinstance(step.instruction, Work) and is_foundation(step.instruction.stitch) for step in entry.steps):
+        return entry.stitches or 0
+    taken = sum(step.takes for step in entry.steps) if entry.worked_into is None else entry.worked_into
+    into_chain = entry.into is not None and all("chain" in part for part in entry.into.split(","))
+    # All stitches in one chain are as good as a ring; along both sides of a chain they close round a line.
+    return 0 if taken <= 1 or (into_chain and not _joined_first(entry)) else taken
+
+
+def _joined_first(entry: Round) -> bool:
+    """Whether the foundation is joined into a ring before the first stitch is worked."""
+    for step in entry.steps:
+        match step.instruction:
+            case Act(kind="join"):
+                return True
+            case Work():
+                return False
+    return False
 
 
 def _unread(entry: Round) -> bool:

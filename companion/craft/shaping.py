@@ -87,18 +87,20 @@ def ball(stitches: int, gauge: Gauge | None = None) -> Shape:
 
 def _sphere(stitches: int, heights: int) -> list[int]:
     """Rounds of a sphere that is `heights` rounds from pole to pole; the poles themselves are no rounds."""
-    return [max(LEAST, round(stitches * math.sin(math.pi * index / heights))) for index in range(1, heights)]
+    # Both halves from the same figures, so that rounding cannot make them differ.
+    from_pole = [min(index, heights - index) for index in range(1, heights)]
+    return [max(LEAST, round(stitches * math.sin(math.pi * index / heights))) for index in from_pole]
 
 
 def tube(stitches: int, rounds: int, *, closed: bool = True) -> Shape:
-    """A tube of so many stitches and straight rounds: closed at the start by a flat disc, or open from a chain ring."""
+    """A tube of so many stitches and straight rounds, closed by a disc at the start or open from foundation stitches."""
     _checked(stitches)
     if not 1 <= rounds <= MOST:
         raise MakerError(f"A tube needs between 1 and {MOST} rounds, not {rounds}.")
     if closed:
         start = [*range(6, stitches, 6), stitches]
         return Shape("Tube", _rounds([*start, *[stitches] * rounds]), ("Fasten off.",))
-    first = ShapeRound(1, 1, f"ch {stitches}, join with sl st to form a ring, sc in each ch around", stitches)
+    first = ShapeRound(1, 1, f"{stitches} fsc, join with sl st to form a ring", stitches)
     more = (ShapeRound(2, rounds, "sc in each st around", stitches),) if rounds > 1 else ()
     return Shape("Tube", (first, *more), ("Fasten off.",))
 

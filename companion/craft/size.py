@@ -116,10 +116,10 @@ def _in_the_round(piece: Piece, worked: Sequence[Worked], gauge: Gauge) -> Piece
             known = False
             continue
         before = now
-        if one.before and (one.aside or not sized):
+        if one.aside or not sized:
             # Worked into another edge than the last round's: a chain ring, two legs, free loops lower down.
-            before = radius(one.before, gauge.stitch_mm)
-            if one.aside and sized:
+            before = radius(one.edge, gauge.stitch_mm)
+            if sized:
                 notes.append(
                     f"{one.label} goes into another edge than the last round, so the height is the most it can be."
                 )
@@ -207,7 +207,7 @@ def _ruffle_note(stretch: Sequence[RoundSize]) -> str:
         return f"{where}: lies flat and will ruffle, growing {share:.0%} more than a flat round does."
     # A share that rounds to nothing is still more than flat.
     return (
-        f"{where}: lies flat and will ruffle a little ({max(share, 0.01):.0%} more than flat); stuffing may smooth it."
+        f"{where}: lies flat and will ruffle a little ({max(share, 0.01):.0%} more than flat); handling may smooth it."
     )
 
 

@@ -23,6 +23,12 @@ def height(stitch: str) -> float:
     return tables.heights().at(entry.height if entry else 1).height
 
 
+def is_foundation(stitch: str) -> bool:
+    """Whether the stitch makes its own chain, and so begins a piece without an edge below it."""
+    entry = table().get(stitch)
+    return entry is not None and entry.kind == "foundation"
+
+
 def loops(instruction: Instruction) -> int:
     """Loops of yarn that one motion of `instruction` draws. A skip or a note draws none."""
     match instruction:

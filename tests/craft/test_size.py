@@ -96,7 +96,7 @@ def test_a_little_and_much_are_told_apart(make_piece: MakePiece) -> None:
     little, much = (
         ruffle_notes(measure(make_piece(counts), gauge).rounds) for counts in ([6, 12, 18, 18], [12, 24, 36, 36])
     )
-    assert little == ["Rnd 1 to Rnd 3: lies flat and will ruffle a little (2% more than flat); stuffing may smooth it."]
+    assert little == ["Rnd 1 to Rnd 3: lies flat and will ruffle a little (2% more than flat); handling may smooth it."]
     assert much == ["Rnd 1 to Rnd 3: lies flat and will ruffle, growing 105% more than a flat round does."]
 
 

@@ -1,0 +1,147 @@
+"""What is printed: the contract key for key, plain lines, and no certainty that depends on a hand."""
+
+import json
+import math
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from companion.craft import answers
+from companion.craft.estimate import estimate
+from companion.craft.report import as_json, as_lines
+from companion.craft.yarn import Ball, Swatch
+from companion.errors import MakerError
+from companion.pattern.model import Pattern, Piece
+from companion.pattern.reader import read, read_file
+from companion.resources import shared_folder
+
+MakePiece = Callable[..., Piece]
+MakePattern = Callable[..., Pattern]
+SAMPLES = sorted((shared_folder() / "patterns").glob("*.txt"))
+
+
+def test_the_contract_key_for_key(make_piece: MakePiece, make_pattern: MakePattern) -> None:
+    pattern = make_pattern(make_piece([6, 12, 12]), make_piece([6], name="EAR", copies=2))
+    found = json.loads(as_json(estimate(pattern, stitches_per_10cm=28, rounds_per_10cm=30)))
+    assert list(found) == ["stitches", "yarn_metres", "yarn_metres_low", "yarn_metres_high", "pieces"]
+    for piece in found["pieces"]:
+        assert list(piece) == ["name", "make", "stitches", "widest_diameter_mm", "height_mm", "volume_cm3"]
+    assert found["stitches"] == 30 + 2 * 6
+    assert [piece["stitches"] for piece in found["pieces"]] == [30, 6]
+    assert found["yarn_metres_low"] < found["yarn_metres"] < found["yarn_metres_high"]
+
+
+def test_what_is_not_known_is_null_and_said(make_piece: MakePiece, make_pattern: MakePattern) -> None:
+    found = estimate(make_pattern(make_piece([6, None, 12])), stitches_per_10cm=20, rounds_per_10cm=20)
+    printed = json.loads(as_json(found))
+    assert printed["stitches"] is None
+    assert printed["yarn_metres"] is None
+    assert printed["pieces"][0]["height_mm"] is None
+    lines = as_lines(found)
+    assert any("at least 18 stitches. Not worked out: Rnd 2." in line for line in lines)
+    assert any("incomplete" in line for line in lines)
+
+
+def test_without_any_gauge_stitches_are_counted_and_sizes_are_not(
+    make_piece: MakePiece, make_pattern: MakePattern
+) -> None:
+    found = estimate(make_pattern(make_piece([6, 12])))
+    printed = json.loads(as_json(found))
+    assert printed["stitches"] == 18
+    assert printed["pieces"][0]["widest_diameter_mm"] is None
+    assert any(line.startswith("No gauge") for line in as_lines(found))
+    with pytest.raises(MakerError, match="without a gauge"):
+        answers.how_big(found)
+
+
+def test_a_pattern_without_rounds_is_refused(make_pattern: MakePattern) -> None:
+    with pytest.raises(MakerError, match="companion check"):
+        estimate(make_pattern())
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=[path.stem for path in SAMPLES])
+def test_samples_are_estimated_whole(path: Path) -> None:
+    found = estimate(read_file(path))
+    assert found.complete
+    assert found.gauge is not None
+    assert found.gauge.basis == "pattern"
+    assert all(piece.size and piece.size.widest for piece in found.pieces)
+    lines = as_lines(found)
+    assert not any("None" in line for line in lines)
+    assert any("off by 10%" in line for line in lines)
+
+
+def test_the_mouse_worked_by_hand() -> None:
+    """Its body from its printed totals alone, the rule of size applied in the plainest way there is."""
+    totals = [6, 6, 9, 12, 15, 18, *[24] * 7, 18, 18, 12, 6]
+    wide, tall = 100 / 28, 100 / 30
+    radii = [0, *(total * wide / 2 / math.pi for total in totals)]
+    height = sum(math.sqrt(max(0, tall**2 - (radii[i] - radii[i - 1]) ** 2)) for i in range(1, len(radii)))
+    printed = json.loads(as_json(estimate(read_file(shared_folder() / "patterns" / "pocket-mouse.txt"))))
+    body = printed["pieces"][0]
+    assert body["stitches"] == sum(totals)
+    assert body["widest_diameter_mm"] == pytest.approx(2 * max(radii), abs=0.001)
+    assert body["height_mm"] == pytest.approx(height, abs=0.001)
+    # Body, two ears of 18, a tail of 15, a berry of 48: all copies.
+    assert printed["stitches"] == sum(totals) + 2 * 18 + 15 + 48
+
+
+@pytest.mark.parametrize(
+    ("first", "height_mm"),
+    [
+        ("6 sc in a magic ring [6]", 1.484),
+        ("ch 2, 6 sc in 2nd ch from hook [6]", 1.484),
+        ("24 fsc, join with sl st to form a ring [24]", 5),
+    ],
+)
+def test_a_first_round_rises_from_the_edge_it_is_worked_into(first: str, height_mm: float) -> None:
+    """A ring and a single chain have no width: 6 stitches of 5 mm go 4.775 mm out and 1.484 up. An open edge rises."""
+    pattern = read(f"Piece\n\nTerms: US\n\nPIECE (make 1)\nRnd 1: {first}\n")
+    found = json.loads(as_json(estimate(pattern, stitches_per_10cm=20, rounds_per_10cm=20)))
+    assert found["pieces"][0]["height_mm"] == pytest.approx(height_mm, abs=0.001)
+
+
+def test_ranges_are_printed_with_what_would_narrow_them(make_piece: MakePiece, make_pattern: MakePattern) -> None:
+    pattern = make_pattern(make_piece([6, 12, 18, 18, 18]), gauge="20 stitches and 20 rounds to 10 cm")
+    lines = as_lines(estimate(pattern))
+    assert any("For closer sizes" in line for line in lines)
+    assert any("For closer yarn" in line for line in lines)
+    measured = as_lines(
+        estimate(
+            pattern, stitches_per_10cm=20, rounds_per_10cm=20, swatch=Swatch(6, 100), ball=Ball(metres=125, grams=50)
+        )
+    )
+    assert not any("For closer sizes" in line or "For closer yarn" in line for line in measured)
+    assert "Balls to buy, to be safe: 1." in measured
+    assert not any("yd" in line for line in measured)
+    assert any("yd" in line for line in as_lines(estimate(pattern), "imperial"))
+
+
+def test_a_larger_hook_makes_it_larger(make_piece: MakePiece, make_pattern: MakePattern) -> None:
+    pattern = make_pattern(make_piece([6, 12, 18, 18]), gauge="28 stitches and 30 rounds to 10 cm", hook="2.5 mm")
+    change = answers.changed(estimate(pattern), estimate(pattern, hook=5))
+    assert change.factor == pytest.approx(2)
+    assert change.after.gauge.basis == "hook"
+
+
+def test_the_gauge_for_a_wanted_size_gives_that_size(make_piece: MakePiece, make_pattern: MakePattern) -> None:
+    pattern = make_pattern(make_piece([6, 12, 18, 18, 12]), gauge="28 stitches and 30 rounds to 10 cm", hook="2.5 mm")
+    wanted = answers.gauge_for(estimate(pattern), height_mm=40, hook_mm=2.5)
+    again = estimate(
+        pattern,
+        stitches_per_10cm=wanted.gauge.stitches_per_10cm,
+        rounds_per_10cm=wanted.gauge.rounds_per_10cm,
+    )
+    assert answers.how_big(again).height.usual == pytest.approx(40)
+    assert wanted.hook_mm is not None
+    with pytest.raises(MakerError, match="either how high or how wide"):
+        answers.gauge_for(estimate(pattern))
+
+
+def test_eyes_suit_the_head() -> None:
+    found = answers.eyes_for(48)
+    assert found.usual_mm == 8
+    assert found.usual_mm in found.sizes_mm
+    with pytest.raises(MakerError, match="Embroider"):
+        answers.eyes_for(5)
