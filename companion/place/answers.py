@@ -315,7 +315,6 @@ class Reason(StrEnum):
     HELD = "held"  # the next round waits for "done that", "skip it" or "later"
     NOTHING_ASKED = "nothing_asked"  # yes or no with no question open
     NOTHING_HELD = "nothing_held"
-    NOT_PAUSED = "not_paused"
     NOT_SAVED = "not_saved"  # the disk refused: nothing moved
     NO_CHOICE_HERE = "no_choice_here"  # the printed and the worked-out total do not disagree
     NOT_THERE_YET = "not_there_yet"  # that repeat is not begun: said; limit is the present repeat

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from difflib import SequenceMatcher
 
 from companion.place.layout import Layout, Part, Spot
-from companion.place.progress import Carried, Change, Place, Progress, Reminder
+from companion.place.progress import Carried, Change, Place, Progress, ReleaseHow, Reminder
 
 Skeleton = Sequence[Mapping[str, object]]
 
@@ -21,13 +21,15 @@ Skeleton = Sequence[Mapping[str, object]]
 class CarriedOver:
     """The change that sets the progress anew. `sure` is False where the round at hand could not be found again.
 
-    `label_before` is what the round was called, `number_before` its printed number, `moved` whether that differs now.
+    `label_before` is what the round was called, `number_before` its printed number, `stitch_before` how many of it were
+    made; `moved` tells whether the number differs now.
     """
 
     change: Change
     sure: bool
     label_before: str
     number_before: int | None
+    stitch_before: int
     moved: bool
 
 
@@ -61,7 +63,7 @@ def carry_over(old: Skeleton, progress: Progress, layout: Layout) -> CarriedOver
     carried = carried.model_copy(update={"released": released, "put_off": put_off})
     change = Change(place=Place(at=at, stitch=stitch), all_done=progress.all_done and sure, carried=carried)
     label, number = finder.was(progress.at)
-    return CarriedOver(change, sure, label, number, moved=number != layout.stop(at).number)
+    return CarriedOver(change, sure, label, number, progress.stitch, moved=number != layout.stop(at).number)
 
 
 class _Finder:
@@ -102,9 +104,9 @@ class _Finder:
         spot, sure = self.spot(Spot(old.part, old.before))
         return Reminder(part=spot.part, before=spot.nth, text=old.text) if sure and spot.nth else None
 
-    def holds(self, progress: Progress) -> tuple[dict[str, str], dict[str, int]]:
+    def holds(self, progress: Progress) -> tuple[dict[str, ReleaseHow], dict[str, int]]:
         """Answers to turning points, under the names they have now."""
-        released: dict[str, str] = {}
+        released: dict[str, ReleaseHow] = {}
         put_off: dict[str, int] = {}
         for key, how in progress.released.items():
             new = self._hold_key(key)

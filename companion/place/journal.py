@@ -186,31 +186,42 @@ class Journal:
     # --- writing
 
     def append(
-        self, at: float, kind: EventKind, command: str, slots: Mapping[str, int | str], change: Change | None = None
+        self,
+        at: float,
+        kind: EventKind,
+        command: str,
+        slots: Mapping[str, int | str],
+        change: Change | None = None,
+        *,
+        pattern: PatternRow | None = None,
     ) -> Event:
-        """Puts one event on the disk and returns it. Raises `JournalError`, and then nothing was kept."""
+        """Puts one event on the disk and returns it, with `pattern` in the same stroke where the event belongs to it.
+
+        Raises `JournalError`, and then nothing was kept.
+        """
         written = None if change is None else change.model_dump_json(exclude_defaults=True)
         row = (at, self.session, kind, command, json.dumps(dict(slots), sort_keys=True), written)
         chain = _link(self._chain, row)
-        seq = self._write(
-            "INSERT INTO events (at, session, kind, command, slots, change, chain) VALUES (?, ?, ?, ?, ?, ?, ?)",
-            (*row, chain),
-        )
+        insert = "INSERT INTO events (at, session, kind, command, slots, change, chain) VALUES (?, ?, ?, ?, ?, ?, ?)"
+        statements: list[tuple[str, tuple[object, ...]]] = [(insert, (*row, chain))]
+        if pattern is not None:
+            statements.insert(0, _insert_pattern(pattern))
+        seq = self._write(statements)
         self._chain = chain
         return Event(seq, at, self.session, kind, command, dict(slots), change)
 
     def add_pattern(self, row: PatternRow) -> None:
-        """Keeps a version of the pattern."""
-        self._write(
-            "INSERT INTO patterns (digest, at, title, terms, source, skeleton, path) VALUES (?, ?, ?, ?, ?, ?, ?)",
-            (row.digest, row.at, row.title, row.terms, row.source, json.dumps(row.skeleton), row.path),
-        )
+        """Keeps a version of the pattern. Raises `JournalError`."""
+        self._write([_insert_pattern(row)])
 
-    def _write(self, statement: str, values: tuple[object, ...]) -> int:
+    def _write(self, statements: list[tuple[str, tuple[object, ...]]]) -> int:
+        """All statements in one transaction; returns the number of the last row."""
+        last = 0
         try:
             self._db.execute("BEGIN IMMEDIATE")
             try:
-                cursor = self._db.execute(statement, values)
+                for statement, values in statements:
+                    last = self._db.execute(statement, values).lastrowid or 0
                 self._db.execute("COMMIT")
             except BaseException:
                 with suppress(sqlite3.Error):
@@ -220,7 +231,7 @@ class Journal:
             raise JournalError(
                 f"The place could not be saved ({error}). Free some space on the disk, then say it again."
             ) from error
-        return cursor.lastrowid or 0
+        return last
 
     def copy_to(self, path: Path) -> None:
         """A copy of the whole project as one file."""
@@ -234,6 +245,13 @@ class Journal:
         self._db.close()
         if self._lock is not None:
             self._lock.close()
+
+
+def _insert_pattern(row: PatternRow) -> tuple[str, tuple[object, ...]]:
+    return (
+        "INSERT INTO patterns (digest, at, title, terms, source, skeleton, path) VALUES (?, ?, ?, ?, ?, ?, ?)",
+        (row.digest, row.at, row.title, row.terms, row.source, json.dumps(row.skeleton), row.path),
+    )
 
 
 def set_aside(path: Path) -> Path:

@@ -1,4 +1,8 @@
-"""How a project is opened: which journal is its own, what became of a damaged one, and what is said at the start."""
+"""How a project is opened: which journal is its own, what became of a damaged one, and what is said at the start.
+
+A project is known by the path of its pattern file. A file that was moved or renamed is known by its content, as long as
+nothing lies at the old path; a file that now holds another pattern altogether begins a project of its own.
+"""
 
 from __future__ import annotations
 
@@ -8,11 +12,14 @@ import time
 from dataclasses import dataclass
 from pathlib import Path
 
-from companion.place.answers import Notice, Opened
+from companion.place.answers import AskCarry, Notice, Opened, PatternChanged, RoundRead, RoundStarted
+from companion.place.carry import CarriedOver, carry_over, nothing_in_common
 from companion.place.journal import SUFFIX, DamagedError, Event, Journal, PatternRow, recover, set_aside
-from companion.place.layout import Layout
+from companion.place.layout import Layout, Spot
 from companion.place.moves import choice
-from companion.place.result import Question
+from companion.place.progress import Change, Place
+from companion.place.projects import summaries
+from companion.place.result import Question, Result
 from companion.place.story import Story
 from companion.place.view import View
 
@@ -22,72 +29,112 @@ SILENCE_SECONDS = 600.0
 
 @dataclass(slots=True)
 class Opening:
-    """An opened project. `aside` names a file that was moved out of the way, `recovered` the events saved from it."""
+    """An opened project.
+
+    `aside` names a file that was moved out of the way, `recovered` how many events were saved from it. `carried` is set
+    where the pattern was edited since. `question` is left open by `answer`.
+    """
 
     journal: Journal
     story: Story
-    new: bool
+    told_at: float | None
     aside: str = ""
-    recovered: int = 0
-    notices: tuple[Notice, ...] = ()
+    carried: CarriedOver | None = None
     question: Question | None = None
 
-    def answer(self, view: View, now: float) -> Opened:
+    def answer(self, view: View, now: float) -> Opened | AskCarry:
         """What is said at the start; it may leave a question open."""
+        if self.carried is not None and not self.carried.sure:
+            return self._ask_carry(view, self.carried)
         place = view.progress.place
-        fresh = self.new or (not self.story.tracks)
-        if self.question is None and not self.story.paused:
+        if not self.story.paused:
             self.question = choice(view, place)
+        notices: tuple[Notice, ...] = view.notices(place) if place.stitch == 0 else ()
+        if self.carried is not None:
+            notices = (PatternChanged(self.carried.label_before, self.carried.moved), *notices)
         hold = view.held
         return Opened(
             title=view.pattern.title,
-            new=fresh,
-            hearsay=not fresh and is_hearsay(self.story.last_at, now),
+            new=self.told_at is None,
+            hearsay=self.told_at is not None and is_hearsay(self.told_at, now),
             now=view.here,
             reading=view.reading(place),
-            notices=(*self.notices, *(view.notices(place) if place.stitch == 0 else ())),
+            notices=notices,
             aside=self.aside,
             turning=hold.turning if hold else None,
             problems=len(view.pattern.errors),
         )
 
+    def _ask_carry(self, view: View, carried: CarriedOver) -> AskCarry:
+        proposed = view.here
+        start = Place(at=Spot(view.part.index, 0), stitch=0)
+        yes = Result(RoundRead(view.reading(view.progress.place), view.doubts_and_notes(view.progress.place)))
+        begun = RoundStarted(
+            "go_to", None, proposed, view.where(start.at, 0), view.reading(start), notices=view.notices(start)
+        )
+        no = Result(begun, change=Change(place=start))
+        self.question = Question("carry", yes, no, None, "carried")
+        return AskCarry(carried.label_before, carried.number_before, carried.stitch_before, proposed)
 
-def is_hearsay(last: float | None, now: float) -> bool:
+
+def is_hearsay(last: float, now: float) -> bool:
     """True after ten minutes' silence, on another day, and where the clock went backwards, so that nobody knows."""
-    if last is None:
-        return False
     return not 0 <= now - last < SILENCE_SECONDS or time.localtime(last)[:3] != time.localtime(now)[:3]
 
 
 def open_project(layout: Layout, folder: Path, path: Path | None, now: float) -> Opening:
     """Finds or begins the journal of this pattern and folds it. Raises `JournalError`."""
-    file = folder / file_name(layout, path)
-    new = not file.exists()
-    aside: Path | None = None
-    try:
-        journal = Journal.open(file)
-        story = Story(_checked(journal))
-    except DamagedError:
-        aside = set_aside(file)
-        journal = Journal.open(file)
-        recover(aside, journal)
-        story = Story(journal.events())
-    opening = Opening(journal, story, new, aside.name if aside else "", len(story.tracks) if aside else 0)
-    known = {row.digest for row in journal.patterns()}
-    if layout.digest not in known:
-        journal.add_pattern(_row(layout, path, now))
+    file = _find(layout, folder, path)
+    journal, events, aside = _read(file)
+    story = Story(events)
+    opening = Opening(journal, story, story.last_at, aside)
+    patterns = journal.patterns()
+    latest = patterns[-1] if patterns else None
+    row = _row(layout, path, now)
+    if latest is not None and latest.digest != layout.digest and story.tracks:
+        opening.carried = carry_over(latest.skeleton, story.progress, layout)
+        story.apply(journal.append(now, "did", "carried", {}, opening.carried.change, pattern=row))
+    elif latest is None or (latest.digest, latest.title, latest.path) != (row.digest, row.title, row.path):
+        journal.add_pattern(row)
     return opening
 
 
-def _checked(journal: Journal) -> list[Event]:
+def _read(file: Path) -> tuple[Journal, list[Event], str]:
+    """The journal and its events. A file that cannot be trusted is moved aside, what it still tells taken over."""
+    journal: Journal | None = None
     try:
-        return journal.events()
+        journal = Journal.open(file)
+        events = journal.events()
+        journal.patterns()
     except DamagedError:
-        journal.close()
-        raise
+        if journal is not None:
+            journal.close()
+        aside = set_aside(file)
+        journal = Journal.open(file)
+        recover(aside, journal)
+        return journal, journal.events(), aside.name
+    return journal, events, ""
 
 
-def file_name(layout: Layout, path: Path | None) -> str:
+def _find(layout: Layout, folder: Path, path: Path | None) -> Path:
+    """The file of this project's journal, whether it is there or not."""
+    file = folder / _file_name(layout, path)
+    if path is None:
+        return file
+    if not file.exists():
+        moved = [
+            s
+            for s in summaries(folder)
+            if s.pattern.digest == layout.digest and s.pattern.path and not Path(s.pattern.path).exists()
+        ]
+        return max(moved, key=lambda s: s.story.last_at or 0).file if moved else file
+    same = next((s for s in summaries(folder) if s.file == file), None)
+    if same is not None and nothing_in_common(same.pattern.skeleton, layout):
+        return file.with_name(f"{file.stem}-{layout.digest[:6]}{SUFFIX}")
+    return file
+
+
+def _file_name(layout: Layout, path: Path | None) -> str:
     """The journal's name: the pattern's name for people, and a hash of its path (of its content, if it has none)."""
     name = path.stem if path else layout.pattern.title
     slug = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:40] or "pattern"

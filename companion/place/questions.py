@@ -18,7 +18,6 @@ from companion.place.answers import (
     StitchesLeft,
     Total,
     WhatNext,
-    WhereAmI,
     WorkedInto,
 )
 from companion.place.layout import Part, Stop
@@ -26,13 +25,6 @@ from companion.place.progress import Place
 from companion.place.result import Result, Slots, no_such_round, number, refused
 from companion.place.sums import made_in, rounds_after, totals
 from companion.place.view import View
-
-
-def where_am_i(view: View, slots: Slots) -> Result:
-    """The place, and what holds the work if anything does."""
-    hold = view.held
-    state = "held" if hold else "listening"
-    return Result(WhereAmI(view.here, state, hold.turning if hold else None))
 
 
 def stitches_left(view: View, slots: Slots) -> Result:
@@ -196,7 +188,6 @@ def _read(view: View, stop: Stop) -> Result:
 
 
 QUESTIONS: dict[str, Callable[[View, Slots], Result]] = {
-    "where_am_i": where_am_i,
     "stitches_left": stitches_left,
     "stitches_left_repeat": stitches_left_repeat,
     "stitches_left_piece": stitches_left_piece,

@@ -194,7 +194,7 @@ class Work:
             result = self._dispatch(name, slots, now, lapsed)
         except JournalError as error:
             result = refused(self.view, Reason.NOT_SAVED, name, name=str(error))
-        if name != "say_again":
+        if name not in KEEPS_THE_QUESTION:
             self._last_answer, self._again = result.answer, 0
         return self._outcome(result.accepted, result.answer, first, last)
 
