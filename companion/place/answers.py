@@ -255,11 +255,12 @@ class StitchesMade:
 
 @dataclass(frozen=True, slots=True)
 class AllDone:
-    """The last round or step of the whole project is reported done."""
+    """The last round or step of the whole project is reported done. `notices`: what the pattern says after it."""
 
     done: Where
     pieces: int
     stitches: int | None
+    notices: tuple[Notice, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -384,7 +385,7 @@ class NotDone:
 
 # --- turning points -----------------------------------------------------------------------------------------------
 
-HoldKind = Literal["eyes", "stuffing", "tail", "colour", "sew", "close", "marker", "stop", "reminder", "rows"]
+HoldKind = Literal["eyes", "stuffing", "tail", "colour", "sew", "reminder"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -92,7 +92,7 @@ def _advance(view: View, full: Place, by: RoundMove, released: Change | None = N
     target = _next_part(view, part)
     if target is None:
         change = base.model_copy(update={"place": full, "finished": [part.index], "all_done": True})
-        return Result(_all_done(view, finished), change=change)
+        return Result(_all_done(view, finished, notices), change=change)
     place = view.place_in(target)
     change = base.model_copy(update={"place": place, "left_at": full, "finished": [part.index]})
     return _arrive(view, place, by, None, change, finished=finished, notices=notices)
@@ -123,10 +123,10 @@ def _arrive(
     return Result(answer, change=change, question=choice(view, place))
 
 
-def _all_done(view: View, finished: Where) -> AllDone:
+def _all_done(view: View, finished: Where, notices: tuple[Notice, ...]) -> AllDone:
     pieces = [part for part in view.layout.parts if not part.is_assembly]
     sums = [view.piece_ends(part).stitches for part in pieces]
-    return AllDone(finished, len(pieces), None if None in sums else sum(s or 0 for s in sums))
+    return AllDone(finished, len(pieces), None if None in sums else sum(s or 0 for s in sums), notices)
 
 
 def _next_part(view: View, part: Part) -> Part | None:

@@ -24,10 +24,10 @@ from companion.place.answers import HoldKind, Turning
 from companion.place.layout import Layout, Part, Stop
 from companion.place.progress import Progress
 
-HELD_KINDS: frozenset[NoteKind] = frozenset({"eyes", "stuffing", "tail", "sew", "colour", "stop"})
+HELD_KINDS: frozenset[NoteKind] = frozenset({"eyes", "stuffing", "tail", "sew", "colour"})
 """Kinds of notes that hold the work; the others are read where they stand."""
 
-_ORDER: dict[HoldKind, int] = {"eyes": 0, "stuffing": 1, "sew": 2, "colour": 3, "stop": 4, "reminder": 5, "tail": 6}
+_ORDER: dict[HoldKind, int] = {"eyes": 0, "stuffing": 1, "sew": 2, "colour": 3, "reminder": 4, "tail": 5}
 _NEGATED = re.compile(r"\b(do not|don't|never|no need to|without|unstuffed)\b", re.IGNORECASE)
 _STUFFING = re.compile(r"\b(stuff\w*|fib(er|re)?fill|toy filling)\b", re.IGNORECASE)
 
@@ -103,7 +103,7 @@ def _holds(layout: Layout, part: Part) -> Iterator[Hold]:
     for stop in part.stops:
         for note in _notes_of(stop):
             if (after := _after(part, stop, note)) is not None:
-                yield _hold(part, after, count, note)
+                yield _hold(part, after, count, note, _colour_after(part, after) if note.kind == "colour" else None)
                 count += 1
         change = colour_change(previous, stop) if previous else None
         told = any(note.kind == "colour" for note in (*_notes_of(stop), *(_notes_of(previous) if previous else ())))
@@ -180,13 +180,18 @@ def _stuffing_unsaid(layout: Layout, part: Part) -> Hold | None:
     return Hold(f"{part.index}:{after}:practice", part.index, after, Turning("stuffing", "", "practice"))
 
 
-def _hold(part: Part, after: int, count: int, note: Note) -> Hold:
+def _colour_after(part: Part, after: int) -> str | None:
+    return colour_change(part.stops[after], part.stops[after + 1]) if after + 1 < len(part.stops) else None
+
+
+def _hold(part: Part, after: int, count: int, note: Note, colour: str | None = None) -> Hold:
     turning = Turning(
         cast(HoldKind, note.kind),
         note.text,
         "pattern",
         between_rounds=note.between_rounds,
         stitches_apart=note.stitches_apart,
+        colour=colour,
     )
     return Hold(f"{part.index}:{after}:{note.kind}:{count}", part.index, after, turning)
 

@@ -118,7 +118,9 @@ def _(answer: a.AllDone, tools: Tools) -> str:
     key = "moves.all_done" if answer.stitches is not None else "moves.all_done_unknown"
     pieces = counted(answer.pieces, "piece")
     return joined(
-        round_done(answer.done, tools), tools.text(key, pieces=pieces, stitches=stitches(answer.stitches or 0))
+        round_done(answer.done, tools),
+        around(answer.notices, None, answer.done, tools),
+        tools.text(key, pieces=pieces, stitches=stitches(answer.stitches or 0)),
     )
 
 

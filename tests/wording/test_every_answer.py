@@ -82,7 +82,7 @@ TURNINGS = [
     a.Turning("colour", "", "pattern", colour="green"),
     a.Turning("colour", "Change yarn.", "pattern"),
     a.Turning("reminder", "try it on", "maker"),
-    *(a.Turning(kind, "", "pattern") for kind in ("tail", "sew", "close", "marker", "stop", "rows")),
+    *(a.Turning(kind, "", "pattern") for kind in ("tail", "sew")),
 ]
 NOTICES: list[a.Notice] = [
     a.Disagrees(36, 35),
