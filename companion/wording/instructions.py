@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+import re
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from companion.pattern.model import Act, Chain, InOne, Instruction, Repeat, Round, Skip, Terms, Unread, Work
@@ -11,13 +12,16 @@ from companion.wording.numbers import cardinal, counted, ordinal, span, times
 from companion.wording.numbers import stitches as count_of_stitches
 from companion.wording.spoken import Speakable, sentence
 
+_MAGIC = re.compile(r"magic|adjustable|\bM[RC]\b")
+_FIRST_CHAIN = re.compile(r"\b(\w+?)(?:st|nd|rd|th)? ch(?:ain)? from (?:the )?hook", re.IGNORECASE)
+_ORDINALS = {ordinal(number): number for number in range(1, 13)}
 _OWN_SENTENCE = {"join", "turn", "marker", "close", "fasten_off", "leave", "note"}
 _KIND = {"round": "round", "row": "row"}
 _AROUND = {"round": "around", "row": "across", "step": "along"}
 
 
 def flat(instructions: Sequence[Instruction]) -> tuple[Instruction, ...]:
-    """The same work with needless brackets gone: "(inc) x 6" is six increases, "(6 sc)" once is six single crochet."""
+    """The same work in the fewest words: "(inc) x 6" is six increases, "sc, 19 sc" is twenty single crochet."""
     out: list[Instruction] = []
     for item in instructions:
         if isinstance(item, Repeat):
@@ -31,7 +35,31 @@ def flat(instructions: Sequence[Instruction]) -> tuple[Instruction, ...]:
                 out.append(replace(item, body=body))
         else:
             out.append(item)
-    return tuple(out)
+    return tuple(_merged(out))
+
+
+def _merged(instructions: Sequence[Instruction]) -> Iterator[Instruction]:
+    """Neighbours that are the same motion, taken together."""
+    held: Instruction | None = None
+    for item in instructions:
+        if isinstance(held, Work) and isinstance(item, Work) and replace(held, count=item.count) == item:
+            held = replace(held, count=held.count + item.count)
+            continue
+        if held is not None:
+            yield held
+        held = item
+    if held is not None:
+        yield held
+
+
+def first_place(entry: Round) -> str:
+    """Where the first stitches go, as the text has it: "in a magic ring", "in the second chain from the hook"."""
+    if _MAGIC.search(entry.text):
+        return "in a magic ring"
+    if match := _FIRST_CHAIN.search(entry.text):
+        number = int(match[1]) if match[1].isdecimal() else _ORDINALS.get(match[1].lower())
+        return f"in the {ordinal(number)} chain from the hook" if number else ""
+    return ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +69,8 @@ class Context:
     kinds: frozenset[str]
     loops: bool
     """True where "in the back loop only" is said with each stretch, False where it is said for the whole round."""
+    first_place: str
+    """Where the stitches after the ring or the foundation chain go, where the text tells."""
     full: bool
     """True to say all, False to leave out what can be told from the rest."""
 
@@ -66,12 +96,12 @@ class Instructions:
         heading = self.name(entry, nth)
         if loop:
             heading += f", in the {loop} loops only"
-        if entry.into:
+        if entry.into and not told_within(entry):
             heading += f", worked into {self.speak(entry.into)}"
         if work and isinstance(work[0], Act) and work[0].kind == "colour":
             heading += f", in {self.speak(work[0].text)}"
             work = work[1:]
-        context = Context(stitch_kinds(work), loops=not loop, full=full)
+        context = Context(stitch_kinds(work), loops=not loop, first_place=first_place(entry), full=full)
         plain = self._plain(entry, work, context)
         total = "" if plain else self.total(entry, full=full, plain=plain_total)
         return " ".join(filter(None, [sentence(heading), *self._sentences(work, context, plain), total]))
@@ -161,19 +191,22 @@ class Instructions:
                 close()
             else:
                 before = work[position - 1] if position else None
-                made_ring = isinstance(before, Act) and before.kind == "ring"
-                phrases.append(self._phrase(item, context, made_ring))
+                phrases.append(self._phrase(item, context, before))
                 if plain:
                     close()
         close()
         return sentences
 
-    def _phrase(self, item: Instruction, context: Context, made_ring: bool = False) -> str:
+    def _phrase(self, item: Instruction, context: Context, before: Instruction | None = None) -> str:
         if isinstance(item, Repeat):
             return f"{times(item.times)} over, {self._body(item, context)}, end of the inner repeat"
         if isinstance(item, Chain) and _weightless(item) and not context.full:
             return self.motions.say(replace(item, role="space"))
-        return self.motions.say(item, kinds=context.kinds, loops=context.loops, made_ring=made_ring)
+        first = context.first_place if isinstance(item, Work) and begins(item, before) else ""
+        if first and isinstance(item, Work) and item.in_one == 1 and item.count > 1 and item.into is None:
+            rest = self.motions.say(item, kinds=context.kinds, loops=context.loops)
+            return f"beginning {first}, {rest}"
+        return self.motions.say(item, kinds=context.kinds, loops=context.loops, place=first)
 
     def _body(self, repeat: Repeat, context: Context) -> str:
         """What is repeated, in one breath. A colour is said with the stitch before it, the first with the last."""
@@ -222,6 +255,26 @@ def common_loop(work: Sequence[Instruction]) -> str:
 
     collect(work)
     return loops.pop() if len(loops) == 1 and "both" not in loops else ""
+
+
+def begins(work: Work, before: Instruction | None) -> bool:
+    """True for the stitches that go into the ring, or come first after the foundation chain."""
+    made_ring = isinstance(before, Act) and before.kind == "ring"
+    return work.into == "ring" or made_ring or (isinstance(before, Chain) and before.role == "foundation")
+
+
+def told_within(entry: Round) -> bool:
+    """True where what the round is worked into is told with its stitches."""
+
+    def targets(items: Sequence[Instruction]) -> bool:
+        return any(
+            (isinstance(item, Work | InOne) and item.into is not None)
+            or (isinstance(item, Chain) and item.role == "foundation")
+            or (isinstance(item, Repeat | InOne) and targets(item.body))
+            for item in items
+        )
+
+    return targets(entry.instructions)
 
 
 def _weightless(item: Instruction) -> bool:

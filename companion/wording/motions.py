@@ -53,17 +53,18 @@ class Motions:
         *,
         kinds: frozenset[str] = frozenset(),
         loops: bool = True,
-        made_ring: bool = False,
+        place: str = "",
     ) -> str:
         """The instruction in words, without capital or full stop.
 
         `count` stands in for the instruction's own count where only a part of it is meant. `kinds` are the kinds of
         stitches of its round: an increase in a round of one kind is called just that. `loops` False leaves "in the
-        back loop only" out, where it was said for the whole round. `made_ring`: the magic ring is made with it.
+        back loop only" out, where it was said for the whole round. `place` stands in for where it goes, where the round
+        tells more than the instruction: "in a magic ring", "in the second chain from the hook".
         """
         match leaf:
             case Work():
-                return self._work(leaf, leaf.count if count is None else count, kinds, loops, made_ring)
+                return self._work(leaf, leaf.count if count is None else count, kinds, loops, place)
             case InOne():
                 return self._in_one(leaf, leaf.count if count is None else count, kinds)
             case Chain():
@@ -84,10 +85,10 @@ class Motions:
             return f"invisible {_SHAPED[shape]}" if work.invisible else _SHAPED[shape]
         return names.spoken(work.stitch, self._terms)[0]
 
-    def _work(self, work: Work, count: int, kinds: frozenset[str], loops: bool, made_ring: bool) -> str:
+    def _work(self, work: Work, count: int, kinds: frozenset[str], loops: bool, place: str) -> str:
         one, many = names.spoken(work.stitch, self._terms)
         shape = (work.in_one, work.together)
-        where = self._where(work, count, made_ring)
+        where = f" {place}" if place else self._where(work, count)
         loop = f" in the {work.loop} {'loop' if count == 1 else 'loops'} only" if loops and work.loop != "both" else ""
         kind = names.kind(work.stitch)
         if shape == (1, 1) or kind == "spread":
@@ -121,20 +122,18 @@ class Motions:
     def _is_base(work: Work, kinds: frozenset[str]) -> bool:
         return kinds <= {work.stitch} if kinds else work.stitch == "sc"
 
-    def _where(self, item: Work | InOne, count: int, made_ring: bool = False) -> str:
+    def _where(self, item: Work | InOne, count: int) -> str:
         if item.same:
             return " in the same stitch"
         if item.into is None:
             return ""
-        if item.into == "ring" and made_ring:
-            return " in a magic ring"
         if item.into in _PLACES:
             return " " + _PLACES[item.into][count > 1]
         words = self._speak(item.into)
         first = words.split(" ")[0].lower()
         if first in _PREPOSITIONS:
             return f" {words}"
-        return f" in {words}" if first in _ARTICLES else f" in the {words}"
+        return f" into {words}" if first in _ARTICLES else f" into the {words}"
 
     def _in_one(self, group: InOne, count: int, kinds: frozenset[str]) -> str:
         parts = listed([self.say(part, kinds=kinds) for part in group.body if not isinstance(part, Repeat)])
@@ -161,7 +160,8 @@ class Motions:
             case "ring":
                 return "make a magic ring"
             case "join":
-                return text or "join with a slip stitch"
+                bare = text.lower() in ("", "join", "join with slip stitch", "slip stitch to join")
+                return "join with a slip stitch" if bare else text
             case "turn":
                 return "turn"
             case "colour":

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from companion.place import answers as a
 from companion.place.where import Where
 from companion.wording import names
@@ -330,7 +332,8 @@ def _(answer: a.HowTo, tools: Tools) -> str:
     if stitch is None:
         return tools.text("questions.how_to_unknown", stitch=tools.speak(answer.stitch))
     told = stitch.instructions(left_handed=answer.hand == "left", terms=tools.terms)
-    return told or tools.text("questions.how_to_unwritten", stitch=names.spoken(stitch.key, tools.terms)[1])
+    # The motion goes by another name too: "yarn over" in US terms, "yarn over hook" in UK ones.
+    return told if tools.terms == "US" else re.sub(r"\b([Yy]arn over)\b", r"\1 hook", told)
 
 
 @say.register

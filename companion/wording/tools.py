@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from companion.pattern.model import Act, Note, Pattern, Round, Terms, Work
+from companion.pattern.model import Act, Instruction, Note, Pattern, Round, Terms, Work
 from companion.place.answers import Reading, Run
 from companion.place.where import Where
-from companion.wording.instructions import Instructions, flat, then
+from companion.wording.instructions import Instructions, begins, first_place, flat, then
 from companion.wording.motions import stitch_kinds
 from companion.wording.numbers import cardinal, counted, ordinal, stitches
 from companion.wording.sentences import Verbosity, sentences
@@ -99,13 +99,12 @@ class Tools:
         motions = self.instructions.motions
         phrases: list[str] = []
         colour = ""
-        made_ring = False
+        before: Instruction | None = None
         for leaf in run.before:
+            before = leaf
             if isinstance(leaf, Act) and leaf.kind == "colour":
                 colour = f" in {self.speak(leaf.text)}"
-            elif isinstance(leaf, Act) and leaf.kind == "ring":
-                made_ring = True
-            else:
+            elif not (isinstance(leaf, Act) and leaf.kind == "ring"):
                 phrases.append(motions.say(leaf, kinds=kinds))
         whole = run.motions
         if run.within:
@@ -115,7 +114,10 @@ class Tools:
             else:
                 phrases.append("the rest of the group in the same stitch")
         if whole:
-            phrases.append(motions.say(run.instruction, whole, kinds=kinds, made_ring=made_ring) + colour)
+            work = run.instruction
+            starts = isinstance(work, Work) and begins(work, before)
+            first = first_place(entry) if entry and starts else ""
+            phrases.append(motions.say(work, whole, kinds=kinds, place=first) + colour)
         return then(phrases)
 
     def reading(self, reading: Reading, *, plain_total: bool = False) -> str:

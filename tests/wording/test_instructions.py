@@ -35,7 +35,7 @@ def a_round(
     kind: str = "round",
     **more: object,
 ) -> Round:
-    fields: dict[str, object] = {"declared": None, "basis": "worked_out", "label": "Rnd 5", **more}
+    fields: dict[str, object] = {"declared": None, "basis": "worked_out", "label": "Rnd 5", "text": "", **more}
     numbers = {"first": None, "last": None} if kind == "step" else {"first": first, "last": last or first}
     return Round(
         kind=kind,  # type: ignore[arg-type]
@@ -43,7 +43,6 @@ def a_round(
         steps=(),
         worked_into=into,
         stitches=makes,
-        text="",
         span=HERE,
         **numbers,
         **fields,  # type: ignore[arg-type]
@@ -75,7 +74,7 @@ def test_a_range_of_rounds_and_one_of_them() -> None:
 
 
 def test_a_magic_ring() -> None:
-    entry = a_round(Act("ring"), Work("sc", 6, into="ring"), into=0, makes=6, first=1)
+    entry = a_round(Work("sc", 6, into="ring"), into=0, makes=6, first=1, text="6 sc in a magic ring")
     assert read(entry) == "Round one. Six single crochet in a magic ring. Six stitches."
     assert read(entry, "UK") == "Round one. Six double crochet in a magic ring. Six stitches."
 
@@ -84,6 +83,30 @@ def test_a_ring_of_chains() -> None:
     entry = a_round(Chain(4, "foundation"), Act("join"), Work("dc", 12, into="ring"), into=0, makes=12, first=1)
     assert read(entry) == (
         "Round one. Chain four. Join with a slip stitch. Then twelve double crochet in the ring. Twelve stitches."
+    )
+
+
+def test_a_foundation_chain_tells_where_to_begin() -> None:
+    entry = a_round(
+        Chain(21, "foundation"),
+        Work("sc", 1),
+        Work("sc", 19),
+        Act("turn"),
+        kind="row",
+        into=20,
+        makes=20,
+        first=1,
+        text="ch 21, sc in 2nd ch from hook and in each ch across, turn",
+    )
+    assert read(entry) == (
+        "Row one. Chain twenty one; then beginning in the second chain from the hook, twenty single crochet. Turn. "
+        "Twenty stitches."
+    )
+    ring = a_round(
+        Chain(2, "foundation"), Work("sc", 1, in_one=6), into=1, makes=6, first=1, text="ch 2, 6 sc in 2nd ch from hook"
+    )
+    assert (
+        read(ring) == "Round one. Chain two, then six single crochet in the second chain from the hook. Six stitches."
     )
 
 
@@ -131,11 +154,11 @@ def test_different_stitches_in_one_place() -> None:
 
 
 def test_an_increase_in_a_round_of_several_stitches_is_named() -> None:
-    entry = a_round(Work("sc", 5), Work("dc", 1, in_one=2), Work("dc", 3, in_one=2), Work("sc", 5), into=14, makes=18)
+    entry = a_round(Work("sc", 5), Work("dc", 1, in_one=2), Skip(1), Work("dc", 3, in_one=2), into=10, makes=13)
     assert read(entry) == (
-        "Round five. Five single crochet, two double crochet in the next stitch, two double crochet in each of "
-        "the next "
-        "three stitches, then five single crochet. Eighteen stitches."
+        "Round five. Five single crochet, two double crochet in the next stitch, skip one stitch, then two "
+        "double crochet "
+        "in each of the next three stitches. Thirteen stitches."
     )
 
 
@@ -242,8 +265,8 @@ def test_a_step_without_a_number_goes_by_its_label() -> None:
     ("into", "said"),
     [
         ("chain space", "Two double crochet in the chain space."),
-        ("next ch-2 sp", "Two double crochet in the next chain two space."),
-        ("each row end", "Two double crochet in each row end."),
+        ("next ch-2 sp", "Two double crochet into the next chain two space."),
+        ("each row end", "Two double crochet into each row end."),
         ("along the first leg", "Two double crochet along the first leg."),
         ("row end", "Two double crochet in the row ends."),
     ],

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
+from itertools import pairwise
 
 from hypothesis import given
 from hypothesis import strategies as st
@@ -56,6 +58,7 @@ def must_be_said(instructions: tuple[Instruction, ...]) -> Iterator[int]:
                 yield from must_be_said(item.body)
 
 
+HERE = Span(1, 1, 1, 2)
 counts = st.integers(1, 200)
 works = st.one_of(
     st.builds(Work, st.sampled_from(PLAIN), counts, loop=st.sampled_from(["front", "back", "both"])),
@@ -72,16 +75,32 @@ leaves = st.one_of(
     st.builds(Act, st.sampled_from(["join", "turn", "marker", "ring", "fasten_off"])),
     st.builds(Act, st.just("colour"), st.sampled_from(["green", "cream"])),
 )
+
+
+def unlike(items: list[Instruction]) -> bool:
+    """True where no two neighbours are the same motion: those are told in one, which another test looks at."""
+    return all(motion(before) is None or motion(before) != motion(after) for before, after in pairwise(items))
+
+
+def motion(item: Instruction) -> Work | None:
+    """The one motion an instruction comes down to, None for any other."""
+    if isinstance(item, Repeat) and len(item.body) == 1:
+        return motion(item.body[0])
+    return replace(item, count=0) if isinstance(item, Work) else None
+
+
 bodies = st.recursive(
     leaves,
-    lambda inner: st.builds(Repeat, st.integers(1, 60), st.lists(inner, min_size=1, max_size=3).map(tuple)),
+    lambda inner: st.builds(
+        Repeat, st.integers(2, 60), st.lists(inner, min_size=1, max_size=3).filter(unlike).map(tuple)
+    ),
     max_leaves=5,
 )
 rounds = st.builds(
     lambda work, first, more, into, makes, printed, basis: Round(
-        "Rnd", "round", first, first + more, tuple(work), (), into, makes, printed, basis, "", Span(1, 1, 1, 2)
+        "Rnd", "round", first, first + more, tuple(work), (), into, makes, printed, basis, "", HERE
     ),
-    st.lists(bodies, min_size=1, max_size=4),
+    st.lists(bodies, min_size=1, max_size=4).filter(unlike),
     st.integers(1, 120),
     st.integers(0, 9),
     st.none() | st.integers(0, 200),
@@ -123,6 +142,16 @@ def folded(instructions: tuple[Instruction, ...]) -> set[int]:
                 found.add(item.times)
             found |= folded(item.body)
     return found
+
+
+@given(st.lists(counts, min_size=1, max_size=6), st.booleans())
+def test_neighbours_that_are_the_same_are_told_as_their_sum(parts: list[int], bracketed: bool) -> None:
+    works: tuple[Instruction, ...] = tuple(Work("hdc", count) for count in parts)
+    entry = Round(
+        "Rnd 7", "round", 7, 7, (Repeat(1, works),) if bracketed else works, (), None, None, None, "unknown", "", HERE
+    )
+    said = Instructions("US").round(entry)
+    assert said == (f"Round seven. {cardinal(sum(parts)).capitalize()} half double crochet. The total is not known.")
 
 
 @given(rounds, st.integers(1, 10))
