@@ -7,7 +7,7 @@ from collections import Counter
 from dataclasses import replace
 
 from companion.craft import gauge_text, tables
-from companion.craft.gauge import Gauge, from_figures, from_hook, from_yarn
+from companion.craft.gauge import LEAST_HOOK, MOST_HOOK, Gauge, from_figures, from_hook, from_yarn
 from companion.craft.tables import YarnWeight
 from companion.errors import MakerError
 from companion.pattern.model import Pattern, Work
@@ -41,7 +41,7 @@ def choose(
     stitch = main_stitch(pattern)
     if stitches_per_10cm is not None or rounds_per_10cm is not None:
         return from_figures(stitches_per_10cm, rounds_per_10cm, stitch)
-    if hook is not None and not (math.isfinite(hook) and 0.4 <= hook <= 40):
+    if hook is not None and not (math.isfinite(hook) and LEAST_HOOK <= hook <= MOST_HOOK):
         raise MakerError(f"{hook:g} mm is not a hook size. Hooks go from 0.6 to 30 mm; see companion table hooks.")
     their_hook, their_yarn = gauge_text.hook_mm(pattern.hook), gauge_text.yarn_weight(pattern)
     weight = their_yarn

@@ -16,6 +16,9 @@ from companion.errors import MakerError
 
 Basis = Literal["measured", "pattern", "hook", "yarn"]
 
+LEAST_HOOK, MOST_HOOK = 0.4, 40
+"""Sizes in mm that a hook can have; the table goes from 0.6 to 30."""
+
 SIX_A_ROUND = 6 / (2 * math.pi)
 """Height of a single crochet against its width, from the flat round of common practice that gains six a round."""
 

@@ -6,7 +6,7 @@ import re
 from dataclasses import replace
 
 from companion.craft import tables, units
-from companion.craft.gauge import Gauge, from_figures
+from companion.craft.gauge import LEAST_HOOK, MOST_HOOK, Gauge, from_figures
 from companion.errors import MakerError
 from companion.pattern.model import Pattern, Terms
 
@@ -80,10 +80,9 @@ def _key(name: str, terms: Terms) -> str | None:
 def hook_mm(text: str) -> float | None:
     """The hook that a pattern names, in millimetres: "2.5 mm", "G-6", "size H (5 mm)". None where it is not plain."""
     sizes = {float(size.replace(",", ".")) for size in re.findall(r"(\d+(?:[.,]\d+)?)\s*mm\b", text, re.IGNORECASE)}
-    if len(sizes) == 1:
-        return sizes.pop()
     if sizes:
-        return None
+        size = sizes.pop()
+        return size if not sizes and LEAST_HOOK <= size <= MOST_HOOK else None
     for word in re.findall(r"\b[A-Z](?:[-/]\d+(?: 1/2)?)?(?![\w-])", text):
         if hook := tables.hooks().labelled(word.replace("/", "-")):
             return hook.mm

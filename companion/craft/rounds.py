@@ -6,7 +6,7 @@ A range such as "Rounds 9-11" becomes three of them. Nothing here knows of gauge
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from companion.craft import stitches
@@ -47,23 +47,26 @@ def rounds_of(piece: Piece) -> tuple[Worked, ...]:
     worked: list[Worked] = []
     live: int | None = 0
     for entry in piece.rounds:
-        for repetition in range(entry.times):
-            one = _worked(entry, piece, repetition, live)
+        one = _worked(entry, piece, live)
+        word = "Row" if entry.kind == "row" else "Rnd"
+        if entry.first is None or entry.times == 1:
             worked.append(one)
-            if not one.part_way:
-                live = one.stitches
+        else:
+            numbers = range(entry.first, entry.first + entry.times)
+            worked.extend(replace(one, label=f"{word} {number}", number=number) for number in numbers)
+        if not one.part_way:
+            live = one.stitches
     return tuple(worked)
 
 
-def _worked(entry: Round, piece: Piece, repetition: int, live: int | None) -> Worked:
-    number = None if entry.first is None else entry.first + repetition
-    label = entry.label if entry.times == 1 else f"{'Row' if entry.kind == 'row' else 'Rnd'} {number}"
+def _worked(entry: Round, piece: Piece, live: int | None) -> Worked:
+    """The first round of an entry, which goes into `live` stitches."""
     makes_none = not any(step.gives for step in entry.steps) and not _unread(entry)
     total = 0 if makes_none and entry.stitches is None else entry.stitches
     taken = sum(step.takes for step in entry.steps)
     return Worked(
-        label=label,
-        number=number,
+        label=entry.label,
+        number=entry.first,
         kind=entry.kind,
         stitches=total,
         edge=_edge(entry),

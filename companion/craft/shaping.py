@@ -93,7 +93,7 @@ def _sphere(stitches: int, heights: int) -> list[int]:
 
 
 def tube(stitches: int, rounds: int, *, closed: bool = True) -> Shape:
-    """A tube of so many stitches and straight rounds, closed by a disc at the start or open from foundation stitches."""
+    """A tube of so many stitches and straight rounds, begun with a disc, or open from foundation stitches."""
     _checked(stitches)
     if not 1 <= rounds <= MOST:
         raise MakerError(f"A tube needs between 1 and {MOST} rounds, not {rounds}.")

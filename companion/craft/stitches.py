@@ -6,6 +6,8 @@ stitch added to that table has its figures here without another line.
 
 from __future__ import annotations
 
+from functools import cache, lru_cache
+
 from companion.craft import tables
 from companion.pattern.model import Act, Chain, InOne, Instruction, Repeat, Work
 from companion.pattern.stitches import Stitch, table
@@ -17,6 +19,7 @@ _PICOT_LOOPS = 4
 """Three chains and a slip stitch (common practice, no source)."""
 
 
+@cache
 def height(stitch: str) -> float:
     """How tall the stitch stands against a single crochet (1.0); one the table does not have stands as a single."""
     entry = table().get(stitch)
@@ -29,6 +32,7 @@ def is_foundation(stitch: str) -> bool:
     return entry is not None and entry.kind == "foundation"
 
 
+@lru_cache(maxsize=4096)
 def loops(instruction: Instruction) -> int:
     """Loops of yarn that one motion of `instruction` draws. A skip or a note draws none."""
     match instruction:

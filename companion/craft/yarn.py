@@ -115,10 +115,13 @@ def need(
     colours: dict[str | None, Between] = {}
     for piece, copies in pieces:
         last: str | None = piece.colour
+        by_colour: dict[str | None, float] = {}
         for one in rounds_of(piece):
             for colour, loops in one.loops:
-                colours[colour] = colours.get(colour, NOTHING).plus(loop.times(loops * copies))
+                by_colour[colour] = by_colour.get(colour, 0) + loops
                 last = colour
+        for colour, loops in by_colour.items():
+            colours[colour] = colours.get(colour, NOTHING).plus(loop.times(loops * copies))
         colours[last] = colours.get(last, NOTHING).plus(ends(piece).times(copies))
     total = NOTHING
     for metres in colours.values():

@@ -135,6 +135,7 @@ def test_another_yarn_scales_the_patterns_gauge(make_piece: MakePiece, make_patt
         ("size H", 5),
         ("US I-9", 5.5),
         ("3 mm and 4 mm", None),
+        ("0 mm", None),
         ("", None),
     ],
 )
