@@ -122,16 +122,19 @@ def _find(layout: Layout, folder: Path, path: Path | None) -> Path:
     if path is None:
         return file
     if not file.exists():
-        moved = [
-            s
-            for s in summaries(folder)
-            if s.pattern.digest == layout.digest and s.pattern.path and not Path(s.pattern.path).exists()
-        ]
-        return max(moved, key=lambda s: s.story.last_at or 0).file if moved else file
+        known = list(summaries(folder))
+        here = [s for s in known if s.pattern.path == str(path.resolve())]
+        moved = [s for s in known if s.pattern.digest == layout.digest and _gone(s.pattern.path)]
+        return max(here or moved, key=lambda s: s.story.last_at or 0).file if here or moved else file
     same = next((s for s in summaries(folder) if s.file == file), None)
     if same is not None and nothing_in_common(same.pattern.skeleton, layout):
         return file.with_name(f"{file.stem}-{layout.digest[:6]}{SUFFIX}")
     return file
+
+
+def _gone(path: str) -> bool:
+    """True where a project's pattern file is no longer at its path."""
+    return bool(path) and not Path(path).exists()
 
 
 def _file_name(layout: Layout, path: Path | None) -> str:
