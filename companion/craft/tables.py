@@ -5,6 +5,7 @@ Every value names its source; a source is a key of the file's own `sources`. Add
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
@@ -116,7 +117,7 @@ class YarnTable(Sourced):
 
     def find(self, words: str) -> YarnWeight | None:
         """The weight that `words` name: "DK weight", "25 g of grey cotton, sport", "4". The longest name wins."""
-        text = " ".join(words.lower().replace("-", " ").split())
+        text = re.sub(r"(\d)ply\b", r"\1 ply", " ".join(words.lower().replace("-", " ").split()))
         if text.isdigit():
             return next((weight for weight in self.weights if weight.number == int(text)), None)
         names = sorted(

@@ -75,6 +75,7 @@ def test_hooks_go_up_and_old_uk_numbers_go_down() -> None:
         ("super-bulky", 6),
         ("4", 4),
         ("4-ply wool", 1),
+        ("4ply", 1),
         ("a light grey yarn", None),
         ("fine cotton thread for the mouth", None),
         ("yarn needle", None),
