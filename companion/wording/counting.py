@@ -99,7 +99,7 @@ def _later(mend: a.Mend, number: int, how: a.MendHow, tools: Tools) -> str:
     for total, group in groupby(mend.totals, key=lambda pair: pair[1]):
         rounds = [round_number for round_number, _ in group]
         key = "counting.later_total" if len(rounds) == 1 else "counting.later_totals"
-        totals.append(tools.text(key, round=span(rounds[0], rounds[-1]), stitches=stitches(total)))
+        totals.append(tools.text(key, round=span(rounds[0], rounds[-1]), stitches=cardinal(total)))
     return tools.text("counting.later", round=cardinal(number), mend=words, totals=listed(totals))
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from companion.place import answers as a
 from companion.place.where import Where
 from companion.wording.dispatch import say
@@ -36,35 +38,34 @@ def count(where: Where, tools: Tools) -> str:
 
 @say.register
 def _(answer: a.RoundStarted, tools: Tools) -> str:
-    now = answer.now
-    rounds = counted(answer.said or 0, "round")
+    now, said = answer.now, answer.said or 0
+    rounds = counted(said, "row" if now.kind == "row" else "round")
     parts = [round_done(answer.done, tools)] if answer.done else []
     begins = any(isinstance(notice, a.PieceBegins) for notice in answer.notices)
-    match answer.by:
-        case "piece" | "copy" if begins:
-            pass  # the notice names the piece and the copy
-        case "back" if answer.said:
-            parts.append(tools.text("moves.back_rounds", rounds=rounds, round=tools.round(now)))
-        case "back":
-            parts.append(tools.text("moves.back", round=tools.round(now)))
-        case "go_to":
-            parts.append(tools.text("moves.go_to", round=tools.place(now)))
-        case "piece":
-            parts.append(tools.text("moves.piece", piece=tools.piece_at(now)))
-        case "copy":
-            parts.append(
-                tools.text(
-                    "moves.copy", piece=tools.piece(now.piece), copy=cardinal(now.copy), copies=cardinal(now.copies)
-                )
-            )
-        case "ripped":
-            key = "moves.ripped" if answer.lost is not None else "moves.ripped_unknown"
-            parts.append(tools.text(key, lost=stitches(answer.lost or 0), rounds=rounds, round=tools.place(now)))
+    if answer.by == "back":
+        parts.append(tools.text("moves.back_rounds", rounds=rounds) if said else tools.text("moves.back"))
+    elif answer.by == "ripped":
+        key = "moves.ripped" if answer.lost is not None else "moves.ripped_unknown"
+        parts.append(tools.text(key, lost=stitches(answer.lost or 0), rounds=rounds))
+    elif not begins:
+        parts.append(_piece_reached(answer, tools))
     parts.append(around(answer.notices, answer.reading, now, tools))
     if now.stitch and answer.by != "ripped":
         key = "moves.left_at" if now.stitches is not None else "moves.left_at_unknown"
-        parts.append(tools.text(key, stitch=cardinal(now.stitch), total=cardinal(now.stitches or 0)))
+        total = cardinal(now.stitches or 0)
+        parts.append(tools.text(key, stitch=cardinal(now.stitch), total=total, round=tools.round(now)))
     return joined(*parts)
+
+
+def _piece_reached(answer: a.RoundStarted, tools: Tools) -> str:
+    """The piece, where the move led to another one that is not at its beginning; the copy where it was asked for."""
+    now, before = answer.now, answer.before
+    if answer.by == "copy":
+        copies = {"copy": cardinal(now.copy), "copies": cardinal(now.copies)}
+        return tools.text("moves.copy", piece=tools.piece(now.piece), **copies)
+    if answer.by == "piece" or (now.piece, now.copy) != (before.piece, before.copy):
+        return tools.text("moves.piece", piece=tools.piece_at(now))
+    return ""
 
 
 _MADE: dict[a.StitchMove, str] = {
@@ -185,7 +186,10 @@ def _(answer: a.Held, tools: Tools) -> str:
 
 @say.register
 def _(answer: a.Released, tools: Tools) -> str:
-    return joined(tools.text(f"turning.{answer.how}"), say(answer.then, tools))
+    then = answer.then
+    if isinstance(then, a.RoundStarted):
+        then = replace(then, done=None)  # told when the work was held
+    return joined(tools.text(f"turning.{answer.how}"), say(then, tools))
 
 
 @say.register

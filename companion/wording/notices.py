@@ -9,26 +9,17 @@ from companion.place.where import Where
 from companion.wording.numbers import cardinal, counted, listed, stitches
 from companion.wording.tools import Tools, joined
 
-_BEFORE = (
-    a.PatternChanged,
-    a.PieceEnds,
-    a.PiecesOpen,
-    a.PieceBegins,
-    a.ShapeHere,
-    a.RestHands,
-    a.SmallParts,
-    a.TurningPassed,
-    a.Disagrees,
-    a.PatternSays,
-    a.TotalUnknown,
-    a.Unreadable,
-)
-
 
 def around(notices: Sequence[a.Notice], reading: a.Reading | None, where: Where, tools: Tools) -> str:
-    """A reading with what belongs to it: what must be known first before it, the rest after it."""
-    before = [n for n in notices if isinstance(n, _BEFORE) or (isinstance(n, a.NoteHere) and n.note.when == "before")]
-    after = [n for n in notices if n not in before]
+    """A reading with what belongs to it: what is needed while the round is made comes after it, all else before it."""
+
+    def during(item: a.Notice) -> bool:
+        return isinstance(item, a.ColourAhead | a.TurningAhead) or (
+            isinstance(item, a.NoteHere) and item.note.when == "during"
+        )
+
+    before = [item for item in notices if not during(item)]
+    after = [item for item in notices if during(item)]
     differs = any(isinstance(n, a.Disagrees) for n in notices)
     read = tools.reading(reading, plain_total=differs) if reading else ""
     told_by_reading = reading is not None and reading.grain == "round" and reading.whole

@@ -123,8 +123,8 @@ def duration(seconds: float) -> str:
 def about(low: float, high: float) -> str:
     """A time with its uncertainty, both ends in seconds: "between twenty and thirty minutes", "about an hour"."""
     from_words, to_words = duration(low), duration(high)
-    if low < 60 <= high:
-        return f"up to {to_words}"
+    if low < 60:
+        return f"up to {to_words}" if high >= 60 else to_words
     if from_words == to_words:
         return f"about {to_words}"
     unit = to_words.rpartition(" ")[2]

@@ -9,7 +9,7 @@ from companion.place.where import Where
 from companion.wording import names
 from companion.wording.dispatch import say
 from companion.wording.notices import around, still_to_do, turning
-from companion.wording.numbers import about, cardinal, counted, listed, stitches
+from companion.wording.numbers import about, cardinal, counted, stitches
 from companion.wording.tools import Tools, joined
 
 
@@ -27,7 +27,7 @@ def _(answer: a.StitchesLeft, tools: Tools) -> str:
     slots = {
         "round": tools.round(now),
         "piece": tools.piece_at(now),
-        "made": cardinal(answer.made or 0),
+        "made": _left_words(answer.made or 0),
         "left": _left_words(answer.left or 0),
         "total": cardinal(answer.total or 0),
         "rounds": counted(answer.rounds_after, "more round"),
@@ -311,7 +311,7 @@ def _(answer: a.Needed, tools: Tools) -> str:
 
     parts = []
     if answer.materials:
-        parts.append(tools.text("questions.needed", materials=listed([plain(item) for item in answer.materials])))
+        parts.append(tools.text("questions.needed", materials="; ".join(plain(item) for item in answer.materials)))
     if answer.hook:
         parts.append(tools.text("questions.needed_hook", hook=plain(answer.hook)))
     if answer.yarn:

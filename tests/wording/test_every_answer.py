@@ -137,7 +137,7 @@ def rounds_started() -> list[a.Answer]:
 EXAMPLES: list[a.Answer] = [
     *rounds_started(),
     *moves_made(),
-    a.AllDone(FULL, 2, 400),
+    a.AllDone(FULL, 2, 400, (a.NoteHere(Note("close", "Gather the front loops.")),)),
     a.AllDone(ASSEMBLY, 2, None),
     a.Undone("have_done", 12, NOW, START, 3),
     a.Undone("a_command_to_come", None, NOW, START, 3),
