@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from types import TracebackType
 
@@ -232,5 +233,10 @@ def open_session(path: str | Path, *, state: Path | None = None, terms: Terms | 
     """
     pattern = read_file(path, terms=terms)
     work = Work.open(pattern, state or resources.state_folder(), path=Path(path).resolve())
-    phrasebook = Phrasebook(work.piece_names)
-    return Session(pattern, work, phrasebook, Wording(pattern, verbosity=work.settings.verbosity))
+    return Session(pattern, work, phrasebook_for(work.piece_names), Wording(pattern, verbosity=work.settings.verbosity))
+
+
+@cache
+def phrasebook_for(pieces: tuple[str, ...]) -> Phrasebook:
+    """What may be said of a pattern with these pieces. Kept, since laying out all sentences takes about a second."""
+    return Phrasebook(pieces)
