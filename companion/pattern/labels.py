@@ -57,6 +57,8 @@ class Label:
     end: int
     body: int
     aside: tuple[int, int] | None = None
+    aside_total: int | None = None
+    next_number: bool = False
 
 
 def find_label(line: str) -> Label | None:

@@ -7,6 +7,7 @@ one character to one character, so that every offset stays true.
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from typing import Final, NamedTuple
@@ -27,7 +28,6 @@ class Token(NamedTuple):
     value: str | int
     start: int
     end: int
-    glued: bool = False  # no space before it
 
     # What lark asks of a token to make its end-of-input token from the last one.
     @property
@@ -58,7 +58,9 @@ _FOLDED: Final = {
 }  # fmt: skip
 
 _ATOMS: Final = re.compile(
-    r"(?P<tog>[a-z]+[0-9]+tog)\b"
+    r"(?P<blank>\*\*+|__+|\"+|'+)"
+    r"|(?P<arrow>-+>|=+>|→|⇒)"
+    r"|(?P<tog>[a-z]+[0-9]+tog)\b"
     r"|(?P<ord>(?:[0-9]*[02-9])?1st\b|(?:[0-9]*[02-9])?2nd\b|(?:[0-9]*[02-9])?3rd\b|[0-9]*(?:1[1-3]|[04-9])th\b)"
     r"|(?P<num>[0-9]+)"
     r"|(?P<word>[a-z]+(?:'[a-z]+)?)"
@@ -74,7 +76,7 @@ _ORDINALS: Final = "second third fourth fifth sixth seventh eighth ninth tenth".
 
 _SIGNS: Final = {
     ",": "SEP", ";": "SEP", ".": "SEP", "+": "SEP", "/": "SEP", "•": "SEP", "|": "SEP", "\\": "SEP", "…": "SEP",
-    "!": "SEP", "?": "SEP", "(": "OPEN", "[": "OPEN", "{": "OPEN", "<": "OPEN", ")": "CLOSE", "]": "CLOSE",
+    "!": "SEP", "?": "SEP", "~": "SEP", "(": "OPEN", "[": "OPEN", "{": "OPEN", "<": "OPEN", ")": "CLOSE", "]": "CLOSE",
     "}": "CLOSE", ">": "CLOSE", "*": "STAR", ":": "COLON", "=": "EQUALS", "-": "DASH", "&": "AND",
 }  # fmt: skip
 
@@ -88,6 +90,18 @@ _KEY_TERMINAL: Final = {
 }  # fmt: skip
 
 Phrases = dict[str, list[tuple[tuple[str, ...], str, str]]]
+
+
+@dataclass(frozen=True, slots=True)
+class Vocabulary:
+    """The words a pattern is read by: the usual ones and the writer's own, and which of several sizes is wanted.
+
+    `sizes` is how many sizes the pattern is written for (1: no choice), `size` which of them, from 1.
+    """
+
+    phrases: Phrases
+    sizes: int = 1
+    size: int = 1
 
 
 def fold(text: str) -> str:
@@ -145,21 +159,29 @@ def _ordinal_words() -> dict[str, int]:
     return {word: n for n, word in enumerate(_ORDINALS, 2)}
 
 
-def lex(text: str, vocabulary: Phrases) -> list[Token]:
-    """The tokens of a folded text, in order. Unknown words come out as WORD, unknown signs as SIGN."""
-    atoms = [(m.lastgroup, m.group(), m.start(), m.end()) for m in _ATOMS.finditer(text)]
+@cache
+def usual() -> Vocabulary:
+    """The vocabulary of a pattern that defines no words of its own and has one size."""
+    return Vocabulary(phrases())
+
+
+def lex(raw: str, vocabulary: Phrases) -> list[Token]:
+    """The tokens of a text, in order. Unknown words come out as WORD, unknown signs as SIGN."""
+    text = fold(raw)
+    atoms = [(m.lastgroup, m.group(), m.start(), m.end()) for m in _ATOMS.finditer(text) if m.lastgroup != "blank"]
     numbers, ordinals = _number_words(), _ordinal_words()
     out: list[Token] = []
-    i, n, before = 0, len(atoms), -1
+    i, n = 0, len(atoms)
     while i < n:
         group, value, start, end = atoms[i]
-        glued = start == before
         i += 1
         if group == "word":
             match = _phrase(atoms, i - 1, value, vocabulary)
-            if match is not None and not (value in numbers and match[1] == "FILLER"):
+            if value == "a" and raw[start] == "A" and out and out[-1].type in ("WITH", "CHANGE", "COLOUR", "IN"):
+                out.append(Token("WORD", value, start, end))  # yarn A, not the article
+            elif match is not None:
                 i, terminal, meaning, end = match
-                out.append(Token(terminal, meaning, start, end, glued))
+                out.append(Token(terminal, meaning, start, end))
             elif value in numbers:
                 number = numbers[value]
                 if number >= 20 and i < n:  # "twenty-four", "twenty four"
@@ -167,28 +189,32 @@ def lex(text: str, vocabulary: Phrases) -> list[Token]:
                     unit = numbers.get(atoms[j][1], 0)
                     if 0 < unit < 10:
                         number, end, i = number + unit, atoms[j][3], j + 1
-                out.append(Token("NUM", number, start, end, glued))
+                out.append(Token("NUM", number, start, end))
             elif value in ordinals:
-                out.append(Token("ORD", ordinals[value], start, end, glued))
+                out.append(Token("ORD", ordinals[value], start, end))
             else:
-                out.append(Token("WORD", value, start, end, glued))
+                out.append(Token("WORD", value, start, end))
         elif group == "num":
-            out.append(Token("NUM", int(value) if len(value) < 7 else MAX_NUMBER + 1, start, end, glued))
+            out.append(Token("NUM", _bounded(value), start, end))
         elif group == "ord":
-            out.append(Token("ORD", int(value[:-2]) if len(value) < 8 else MAX_NUMBER + 1, start, end, glued))
+            out.append(Token("ORD", _bounded(value[:-2]), start, end))
         elif group == "tog":
-            out.append(Token("TOG", value, start, end, glued))
-        elif value == "'" or value == '"':
-            pass  # inch marks and quotes say nothing about stitches
-        elif value == "-" and glued and end < len(text) and text[end] != " " and not text[end : end + 1].isdigit():
-            pass  # a hyphen inside a word, "half-double"
-        elif value == "-" and glued and end < len(text) and text[end] != " " and group == "sign" and out:
-            if out[-1].type == "NUM":
-                out.append(Token("DASH", value, start, end, glued))  # "5-9"; else "ch-2"
+            out.append(Token("TOG", value, start, end))
+        elif group == "arrow":
+            out.append(Token("EQUALS", value, start, end))
+        elif value == "-":
+            spaced = start == 0 or text[start - 1] == " " or end >= len(text) or text[end] in " \n"
+            if spaced or (out and out[-1].type == "NUM" and text[end].isdigit()):
+                out.append(Token("DASH", value, start, end))  # "5-9", " - "; else a hyphen: "half-double", "ch-2"
         else:
-            out.append(Token(_SIGNS.get(value, "SIGN"), value, start, end, glued))
-        before = end
+            out.append(Token(_SIGNS.get(value, "SIGN"), value, start, end))
     return out
+
+
+def _bounded(digits: str) -> int:
+    """The number, or one just too large where it has more digits than any number of stitches."""
+    digits = digits.lstrip("0") or "0"
+    return int(digits) if len(digits) <= len(str(MAX_NUMBER)) else MAX_NUMBER + 1
 
 
 def _phrase(

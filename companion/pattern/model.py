@@ -31,6 +31,10 @@ class Span:
     end_column: int
 
 
+At = tuple[int, int] | None
+"""Where an instruction stands in the text of its round: offsets of its start and end in `Round.text`."""
+
+
 # --- what the hands do -------------------------------------------------------------------------------------------
 
 
@@ -40,8 +44,10 @@ class Work:
 
     One motion takes `together` stitches of the round below and gives `in_one`: both are 1 for a plain stitch, an
     increase has `in_one` 2, a decrease `together` 2. `same` means that it goes into the stitch just used, and so
-    takes none. `into` names a target that is not a stitch of the live edge: "ring", "chain space", "row end",
-    "marked stitch", or the writer's own words for it; what it takes of the live edge is then 0.
+    takes none. `into` names a target that is not the next stitch of the live edge. "ring", "chain space" and "row end"
+    are no stitches, and nothing is taken; anything else is the writer's own words for an edge, "first leg", and what
+    is taken of that edge is counted. A shell has its number of stitches in `in_one`, a stitch worked through both
+    layers of a closed edge has `together` 2.
     """
 
     stitch: str
@@ -52,7 +58,7 @@ class Work:
     invisible: bool = False
     same: bool = False
     into: str | None = None
-    span: Span | None = field(default=None, compare=False)
+    at: At = field(default=None, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +69,7 @@ class InOne:
     count: int = 1
     same: bool = False
     into: str | None = None
-    span: Span | None = field(default=None, compare=False)
+    at: At = field(default=None, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +84,7 @@ class Chain:
     count: int
     role: Literal["foundation", "start", "space", "picot"] = "space"
     counts: bool = False
-    span: Span | None = field(default=None, compare=False)
+    at: At = field(default=None, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +92,7 @@ class Skip:
     """Leave `count` stitches of the round below unworked and go past them."""
 
     count: int
-    span: Span | None = field(default=None, compare=False)
+    at: At = field(default=None, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +105,7 @@ class Repeat:
     times: int
     body: tuple[Instruction, ...]
     written: str = ""
-    span: Span | None = field(default=None, compare=False)
+    at: At = field(default=None, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +119,7 @@ class Act:
 
     kind: Literal["ring", "join", "turn", "colour", "marker", "close", "fasten_off", "leave", "note"]
     text: str = ""
-    span: Span | None = field(default=None, compare=False)
+    at: At = field(default=None, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +127,7 @@ class Unread:
     """Words the reader could not turn into stitches. They are kept and read aloud as written, never guessed at."""
 
     text: str
-    span: Span | None = field(default=None, compare=False)
+    at: At = field(default=None, compare=False)
 
 
 Instruction = Work | InOne | Chain | Skip | Repeat | Act | Unread
@@ -191,7 +197,9 @@ class Round:
     `stitches` is the total of each of them, worked out, None only where it is truly unknown. `worked_into` is the
     count it is worked into, 0 for a ring, None where unknown. `basis` tells where `stitches` comes from; anything
     but "worked_out" is spoken with "the pattern says". `into` names what the round is worked into where that is not
-    the live edge. `label` is as printed, without the colon: "Rnd 5", "Rounds 9–11".
+    the live edge. `label` is as printed, without the colon: "Rnd 5", "Rounds 9–11"; empty where there is none. `text`
+    is the instructions as written, which the offsets of its instructions point into. `steps` is empty where the
+    round could not be laid out; where a part of it is unread, the steps are those of the rest and an `Unread` one.
     """
 
     label: str

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Final
 
-from companion.pattern.lexer import fold, lex, phrases
+from companion.pattern.lexer import fold, lex, usual
 from companion.pattern.model import Note, NoteKind, Span
 
 _KINDS: Final[tuple[tuple[NoteKind, str], ...]] = (
@@ -58,7 +58,7 @@ def note_of(text: str, span: Span | None, when: str = "after") -> Note:
     between: tuple[int, int] | None = None
     apart: int | None = None
     if kind == "eyes":
-        tokens = [t for t in lex(fold(text), phrases()) if t.type != "FILLER"]
+        tokens = [t for t in lex(text, usual().phrases) if t.type != "FILLER"]
         types = [t.type for t in tokens]
         for i, token_type in enumerate(types):
             numbers = [int(t.value) for t in tokens[i + 1 : i + 5] if t.type == "NUM"]
@@ -74,3 +74,16 @@ def note_of(text: str, span: Span | None, when: str = "after") -> Note:
     if when not in ("before", "during", "after"):
         when = "after"
     return Note(kind, text, when, between, apart, span)  # type: ignore[arg-type]
+
+
+_COLOUR: Final = re.compile(
+    r"\W*(?:with|in|using|change to|switch to|change colou?r to|switch colou?r to|join|colou?r:?|yarn:?)\s+(?:the\s+)?(.+?)"
+    r"(?:\s+yarn|\s+colou?r)?[.:,;]*$",
+    re.IGNORECASE,
+)
+
+
+def colour_of(text: str) -> str | None:
+    """The colour that "With moss green", "Change to white." names; None where it names none."""
+    match = _COLOUR.match(text.strip())
+    return match[1] if match and len(match[1]) <= 40 else None

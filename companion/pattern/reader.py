@@ -7,23 +7,25 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
+from companion.errors import MakerError
 from companion.pattern.document import Document, Layout, PieceDraft, RoundDraft, bare
-from companion.pattern.lexer import fold, lex, phrases
+from companion.pattern.counting import Counting, PieceCounter
+from companion.pattern.lexer import fold, lex, usual
 from companion.pattern.model import Note, Pattern, Piece, Problem, Terms
 from companion.pattern.notes import note_of, sentences
 from companion.pattern.parse import parse
-from companion.pattern.pieces import PieceCounter, Source
 from companion.pattern.problems import problem
 from companion.pattern.stitches import by_spelling, telling
 from companion.pattern.syntax import ChainNode, InOneNode, Node, RepeatNode, UnreadNode, WorkNode
-from companion.pattern.workout import Edge, Rules
+from companion.pattern.rules import Edge, Rules
+from companion.pattern.source import Source
 
 _INVISIBLE: Final = dict.fromkeys(
     [0, 0xAD, 0x200B, 0x200C, 0x200D, 0x200E, 0x200F, 0xFEFF, 0x2060, *range(0x202A, 0x202F), *range(0x2066, 0x206A)]
 )
 
 
-class PatternFileError(Exception):
+class PatternFileError(MakerError):
     """A pattern file that cannot be read. Its message is one clear sentence for the maker."""
 
 
@@ -67,7 +69,7 @@ class _Reader:
         self.text = text
         self.asked = terms
         self.problems: list[Problem] = []
-        self.vocabulary = phrases()
+        self.vocabulary = usual()
         self.source = Source(text, self.vocabulary)
 
     def read(self) -> Pattern:
@@ -123,10 +125,10 @@ class _Reader:
         folded = fold(text)
         if not any(
             t.type in ("STITCH", "CH", "INC", "DEC", "SLST", "TOG", "RING", "GATHER", "SPREAD")
-            for t in lex(folded, self.vocabulary)
+            for t in lex(text, self.vocabulary.phrases)
         ):
             return False
-        nodes = parse(text, self.vocabulary)
+        nodes = parse(text, self.vocabulary).nodes
         return _has_work(nodes) and not _has_unread(nodes)
 
     def _note(self, text: str, start: int, end: int) -> Note:
@@ -143,15 +145,14 @@ class _Reader:
         pieces: list[Piece] = []
         edge: Edge | None = None
         last: int | None = None
+        shared = Counting(self.source, rules, self.problems)
         for draft in document.pieces:
             first = next((e for e in draft.entries if isinstance(e, RoundDraft)), None)
             number = first.label.numbers[0][0] if first and first.label and first.label.numbers else None
             goes_on = number is not None and last is not None and number == last + 1 and number > 1
-            counter = PieceCounter(
-                self.source, rules, self.problems, edge if goes_on else None, last if goes_on else None
-            )
+            counter = PieceCounter(shared, edge if goes_on else None, last if goes_on else None)
             pieces.append(counter.count(draft))
-            edge, last = counter.state.edge, counter.state.last_number
+            edge, last = counter.edge, counter.last_number
         return pieces
 
     # --- terms ---
@@ -218,7 +219,7 @@ class _Reader:
     def _look(
         self, entry: RoundDraft, us: frozenset[str], uk: frozenset[str], seen: dict[Terms, tuple[int, str]]
     ) -> None:
-        for token in lex(fold(self.text[entry.body : entry.end]), self.vocabulary):
+        for token in lex(self.text[entry.body : entry.end], self.vocabulary.phrases):
             word = str(token.value)
             if token.type == "TOG":
                 word = re.split(r"\d", word)[0]
@@ -241,7 +242,7 @@ class _Reader:
         if not re.search(r"\bch\b|\bchain|\bchs\b|ch-?\d|turning", sentence) or not re.search(r"\bcount", sentence):
             return
         counts = not re.search(r"\bnot\b|n't\b|\bnever\b", sentence)
-        tokens = lex(sentence, self.vocabulary)
+        tokens = lex(sentence, self.vocabulary.phrases)
         named = by_spelling(rules.terms)
         keys = [named[str(t.value)].key for t in tokens if t.type == "STITCH" and str(t.value) in named]
         lengths = [

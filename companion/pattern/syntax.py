@@ -6,32 +6,33 @@ start of the parsed text, so that equal texts can share one parse.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(slots=True, frozen=True)
-class Fill:
+class Fill(NamedTuple):
     """As often as there is room, but for `keep` stitches at the end: "around", "to last 3 sts"."""
 
     keep: int = 0
     written: str = "around"
 
 
-@dataclass(slots=True, frozen=True)
-class Times:
-    """So many times. `or_else` is the other reading where the words have two: "rep from * 5 times"."""
+class Times(NamedTuple):
+    """So many times. `total` where it is said how often in all; `or_else` is another way to understand the words."""
 
     count: int
-    or_else: int | None = None
     written: str = ""
+    total: bool = False
+    or_else: int | None = None
 
 
 Amount = int | Fill
 
 
-@dataclass(slots=True, frozen=True)
-class WorkNode:
-    """A motion and where it goes. `word` is the stitch as written, empty for the stitch in force."""
+class WorkNode(NamedTuple):
+    """A motion and where it goes. `word` is the stitch as written, empty for the stitch in force.
+
+    `parts` are what a cluster or shell is made of, `often` the 6 of "inc x 6", which `count` already contains.
+    """
 
     start: int
     end: int
@@ -44,13 +45,12 @@ class WorkNode:
     same: bool = False
     into: str | None = None
     from_hook: int = 0
-    doubtful: bool = False
     parts: tuple[str, int] | None = None
     shaping: bool = False
+    often: int = 0
 
 
-@dataclass(slots=True, frozen=True)
-class InOneNode:
+class InOneNode(NamedTuple):
     """Several stitches into one place, `count` such places."""
 
     start: int
@@ -63,8 +63,7 @@ class InOneNode:
     loop: str = ""
 
 
-@dataclass(slots=True, frozen=True)
-class ChainNode:
+class ChainNode(NamedTuple):
     """So many chains. `counts` is what the pattern says beside it, None where it is silent."""
 
     start: int
@@ -73,8 +72,7 @@ class ChainNode:
     counts: bool | None = None
 
 
-@dataclass(slots=True, frozen=True)
-class SkipNode:
+class SkipNode(NamedTuple):
     """Stitches (or, with `into`, chain spaces) passed over."""
 
     start: int
@@ -83,8 +81,7 @@ class SkipNode:
     into: str | None = None
 
 
-@dataclass(slots=True, frozen=True)
-class RepeatNode:
+class RepeatNode(NamedTuple):
     """The body so many times, or as often as it fits."""
 
     start: int
@@ -93,9 +90,8 @@ class RepeatNode:
     times: Times | Fill
 
 
-@dataclass(slots=True, frozen=True)
-class ActNode:
-    """Something done that makes no stitch; `kind` as in `model.Act`, with a few that the working-out turns into others."""
+class ActNode(NamedTuple):
+    """Something done that makes no stitch. `kind` is one of `model.Act`'s or of the working-out's own."""
 
     start: int
     end: int
@@ -103,8 +99,7 @@ class ActNode:
     text: str
 
 
-@dataclass(slots=True, frozen=True)
-class TotalNode:
+class TotalNode(NamedTuple):
     """A printed total. `each` holds the totals of a range one by one: "(12, 18, 24)"."""
 
     start: int
@@ -114,37 +109,33 @@ class TotalNode:
     each: tuple[int, ...] = ()
 
 
-@dataclass(slots=True, frozen=True)
-class LoopsNode:
-    """From here on into the front or back loops only."""
+class LoopsNode(NamedTuple):
+    """From here on into the front or back loops only, or through both layers."""
 
     start: int
     end: int
     loop: str
 
 
-@dataclass(slots=True, frozen=True)
-class CountsNode:
-    """Whether the starting chain counts, as said in the round."""
+class CountsNode(NamedTuple):
+    """Whether the starting chain counts, as said in the round. `space` where it counts as a stitch and a chain."""
 
     start: int
     end: int
     counts: bool
 
 
-@dataclass(slots=True, frozen=True)
-class AsRoundNode:
-    """ "Repeat round 4", "as rounds 2 and 3"."""
+class AsRoundNode(NamedTuple):
+    """ "Repeat round 4", "as rounds 2 and 3"; with a name, of another piece. `last` None: to the end."""
 
     start: int
     end: int
     first: int
     last: int
-    text: str
+    name: str = ""
 
 
-@dataclass(slots=True, frozen=True)
-class RoundCountNode:
+class RoundCountNode(NamedTuple):
     """ "(5 rounds)", said beside a range."""
 
     start: int
@@ -152,16 +143,21 @@ class RoundCountNode:
     count: int
 
 
-@dataclass(slots=True, frozen=True)
-class UnreadNode:
+class UnreadNode(NamedTuple):
     """Words that the grammar does not take."""
 
     start: int
     end: int
-    text: str
 
 
 Node = (
     WorkNode | InOneNode | ChainNode | SkipNode | RepeatNode | ActNode | TotalNode | LoopsNode | CountsNode
     | AsRoundNode | RoundCountNode | UnreadNode
 )  # fmt: skip
+
+
+class Parsed(NamedTuple):
+    """One round as read: the usual reading, and others the words allow, each tried only where the usual does not fit."""
+
+    nodes: tuple[Node, ...]
+    others: tuple[tuple[Node, ...], ...] = ()

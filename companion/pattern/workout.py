@@ -6,500 +6,439 @@ the stitch table, and repeats written as "around" or "to the last 3 sts" are wor
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
-from typing import Final
+from collections.abc import Sequence
+from typing import NamedTuple
 
-from companion.pattern.model import (
-    Act,
-    Chain,
-    InOne,
-    Instruction,
-    Loop,
-    Repeat,
-    Skip,
-    Span,
-    Step,
-    Terms,
-    Total,
-    Unread,
-    Work,
-)
-from companion.pattern.stitches import Stitch, by_spelling, table
+from companion.pattern.edges import find_room, first_from_hook, has_fill
+from companion.pattern.model import Act, Chain, InOne, Instruction, Loop, Repeat, Skip, Total, Unread, Work
+from companion.pattern.rules import Edge, Rules
+from companion.pattern.said import act_words, prepare
+from companion.pattern.stitches import table
+from companion.pattern.steps import MAX_STEPS, NOT_THE_EDGE, TooLarge, gives_of, lay_out, takes_of
 from companion.pattern.syntax import (
     ActNode,
-    AsRoundNode,
     ChainNode,
-    CountsNode,
     Fill,
     InOneNode,
     LoopsNode,
     Node,
+    Parsed,
     RepeatNode,
-    RoundCountNode,
     SkipNode,
     Times,
-    TotalNode,
     UnreadNode,
     WorkNode,
 )
-
-MAX_STEPS: Final = 20_000
-"""Stitches of one round beyond which it is not laid out: no real round comes near it."""
-
-NOT_THE_EDGE: Final = frozenset({"ring", "chain space", "row end"})
-"""Targets that are no stitches of the live edge, so that working into them takes none of it."""
+from companion.pattern.worked import Worked
 
 
-class TooLarge(Exception):  # noqa: N818  (it ends a working-out; it is no error of the program)
-    """The round would be laid out into more steps than MAX_STEPS."""
+class _Laid(NamedTuple):
+    """Instructions laid out, with what they take, give, and make and use of chain spaces. None: not to be known."""
 
-
-@dataclass(slots=True)
-class Edge:
-    """What a round is worked into. `stitches` is None where unknown; `chain` is the length of a chain not yet worked."""
-
-    stitches: int | None = None
-    kind: str = "stitches"  # "none", "ring", "chain", "stitches"
-    chain: int = 0
-    spaces: int | None = None
-
-
-@dataclass(slots=True)
-class Rules:
-    """What holds for the whole pattern while it is read.
-
-    `chain_counts` is what the pattern says about starting chains by stitch key; `practice` what is assumed where it
-    is silent. `own` are the writer's own stitches by the words for them.
-    """
-
-    terms: Terms = "US"
-    own: dict[str, Work] = field(default_factory=dict)
-    chain_counts: dict[str, bool] = field(default_factory=dict)
-    practice: dict[str, bool] = field(default_factory=dict)
-    in_force: str = "sc"
-    last: str = "sc"
-
-    def said_of_chain(self, key: str, length: int) -> bool | None:
-        """What the pattern says of a starting chain of that length before that stitch; None where it is silent."""
-        for name in (key, f"ch{length}", "*"):
-            if name in self.chain_counts:
-                return self.chain_counts[name]
-        return None
-
-
-@dataclass(slots=True)
-class Worked:
-    """One round worked out. `takes` and `gives` are None where they cannot be known."""
-
-    instructions: tuple[Instruction, ...] = ()
-    steps: tuple[Step, ...] = ()
+    items: tuple[Instruction, ...] = ()
     takes: int | None = 0
     gives: int | None = 0
-    there: int | None = None
-    chain_spaces: int = 0
-    declared: Total | None = None
-    into: str | None = None
-    unread: list[UnreadNode] = field(default_factory=list)
-    assumed_chain: tuple[str, int, bool, int] | None = None  # stitch, chains, counted, offset
-    remainder: tuple[int, int, int] | None = None  # takes of one repeat, room, left over
-    uses_spaces: bool = False
-    leaves: bool = False
-    edge_kind: str = "stitches"
-    as_round: AsRoundNode | None = None
-    round_count: RoundCountNode | None = None
-    doubtful: list[WorkNode] = field(default_factory=list)
-    chain_left: int = 0
-    chain_ring: bool = False
-    pending_chain: Chain | None = None
-    joins: bool = False
-    turns: bool = False
-    has_work: bool = False
-    both_sides: bool = False
-    next_into: str | None = None
+    made: int = 0
+    used: int = 0
+    chains: int = 0
 
 
-def takes_of(item: Work | InOne | Skip | Chain | Act | Unread, *, within: bool = False) -> int:
-    """Stitches of the round below that one motion uses. `within` a group worked into one place, it uses none."""
-    if within:
-        return 0
-    if isinstance(item, Work):
-        if item.same or item.into in NOT_THE_EDGE:
-            return 0
-        entry = table().get(item.stitch)
-        return item.together if entry is None or entry.takes else 0
-    if isinstance(item, InOne):
-        return 0 if item.same or item.into in NOT_THE_EDGE else 1
-    if isinstance(item, Skip):
-        return 1
-    if isinstance(item, Chain):
-        return 1 if item.counts and item.role == "start" else 0
-    return 0
+class _Open(NamedTuple):
+    """A node that goes on as long as there is room, and so waits until the rest of the round is laid."""
+
+    node: WorkNode | InOneNode | RepeatNode
+    body: _Laid | None = None
+    unit: Work | None = None
 
 
-def gives_of(item: Work | Skip | Chain | Act | Unread) -> int:
-    """Stitches of this round that one motion makes."""
-    if isinstance(item, Work):
-        entry = table().get(item.stitch)
-        return item.in_one if entry is None or entry.gives else 0
-    if isinstance(item, Chain):
-        return 1 if item.counts and item.role == "start" else 0
-    return 0
+def work_out(
+    parsed: Parsed, rules: Rules, edge: Edge, text: str, *, pending: Chain | None = None, in_force: str = "sc"
+) -> Worked:
+    """One round worked out in its usual reading, or in another where only that one adds up. Raises TooLarge."""
+    worked = _Workout(rules, edge, text, in_force).run(parsed.nodes, pending)
+    if parsed.others and not worked.adds_up:
+        for nodes in parsed.others:
+            again = _Workout(rules, edge, text, in_force).run(nodes, pending)
+            if again.adds_up:
+                again.other_reading = True
+                return again
+    return worked
 
 
-class Workout:
-    """Works out one round. `span` turns offsets of the parsed text into a Span of the source."""
+class _Workout:
+    """Works out one reading of one round."""
 
-    def __init__(self, rules: Rules, edge: Edge, span: Callable[[int, int], Span], text: str) -> None:
+    def __init__(self, rules: Rules, edge: Edge, text: str, in_force: str) -> None:
         self.rules = rules
         self.edge = edge
-        self.span = span
         self.text = text
-        self.result = Worked(there=edge.stitches, edge_kind=edge.kind)
+        self.result = Worked(in_force=in_force)
         self.loop: Loop = "both"
-        self.used = False  # something of the round below has been worked into
+        self.together = 1
+        self.started = False  # something has been made in this round
+        self.used = False  # a stitch of the round below has been worked into
+        self.space_used = False
         self.along: str | None = None
-        self.unknown = False
         self.budget = MAX_STEPS
 
     def run(self, nodes: Sequence[Node], pending: Chain | None = None) -> Worked:
         """The round worked out. Raises TooLarge."""
         result = self.result
-        nodes = self._prepare(nodes)
-        room = self._room(nodes)
-        instructions: list[Instruction] = []
-        if pending is not None:
-            counts = self._start_counts(pending.count, nodes, None, 0)
-            if counts:
-                instructions.append(Chain(pending.count, "start", True, pending.span))
+        kept = prepare(nodes, result, self.text)
+        self._stitch_in_force(kept)
+        find_room(kept, self.edge, result)
+        if result.edge_kind == "ring":
+            self.along = "ring" if self.edge.kind == "ring" else None
+        room, before = result.there, _Laid()
+        if pending is not None and result.edge_kind == "stitches":
+            if self._start_counts(pending.count, kept, None, 0):
+                before = _Laid((Chain(pending.count, "start", True, None),), 1, 1)
                 self.used = True
-                if room is not None:
-                    room -= 1
-        body = self._sequence(nodes, room, first=not instructions)
-        instructions.extend(body)
-        result.instructions = tuple(instructions)
-        if self.unknown or result.unread:
-            result.takes = result.gives = None
-        else:
-            result.takes, result.gives, result.chain_spaces = self._measure(result.instructions)
-        if not self.unknown:
-            result.steps = self._steps(result.instructions)
+                room = room - 1 if room is not None else None
+            self.started = True
+        laid = _joined((before, self._sequence(kept, room, self.edge.spaces)))
+        result.instructions = laid.items
+        result.takes, result.gives = laid.takes, laid.gives
+        result.chain_spaces, result.spaces_used, result.chains = laid.made, laid.used, laid.chains
+        result.steps = lay_out(laid.items, chain_takes=result.edge_kind not in ("ring", "chain"))
         return result
 
-    # --- before laying out ---
+    def _stitch_in_force(self, nodes: Sequence[Node]) -> None:
+        """Bare "inc" and "dec" are in the round's own plain stitch where it has just one."""
+        keys = set(_plain_keys(nodes, self.rules))
+        if len(keys) == 1:
+            self.result.in_force = keys.pop()
 
-    def _prepare(self, nodes: Sequence[Node]) -> list[Node]:
-        """Take out what is said about the round, rather than worked in it."""
-        result = self.result
-        kept: list[Node] = []
-        for node in nodes:
-            if isinstance(node, TotalNode):
-                if node.stitches is not None or node.chain_spaces is not None:
-                    span = self.span(node.start, node.end)
-                    text = self.text[node.start : node.end].strip()
-                    if result.declared is None:
-                        result.declared = Total(node.stitches, node.chain_spaces, text, span)
-            elif isinstance(node, CountsNode):
-                for k in range(len(kept) - 1, -1, -1):
-                    before = kept[k]
-                    if isinstance(before, ChainNode):
-                        kept[k] = ChainNode(before.start, before.end, before.count, node.counts)
-                        break
-            elif isinstance(node, RoundCountNode):
-                result.round_count = node
-            elif isinstance(node, AsRoundNode):
-                result.as_round = node
-            else:
-                kept.append(node)
-        return kept
+    # --- a row of nodes ---
 
-    def _room(self, nodes: list[Node]) -> int | None:
-        """How many stitches are there for this round; notes what kind of edge it is."""
-        result = self.result
-        hook = _first_from_hook(nodes)
-        chain = self.edge.chain
-        for node in nodes:
-            if isinstance(node, ChainNode):
-                chain = node.count
-                break
-            if isinstance(node, WorkNode | InOneNode | RepeatNode):
-                break
-        if hook and chain:
-            there = max(0, chain - hook[0] + 1)
-            result.there = there
-            result.edge_kind = "chain"
-            return there
-        if self.edge.kind == "ring":
-            self.along = "ring"
-        if self.along or _works_into_ring(nodes):
-            result.there, result.edge_kind = 0, "ring"
-            return 0
-        if self.edge.kind == "chain" and self.edge.chain:
-            result.there = self.edge.chain
-            return self.edge.chain
-        return self.edge.stitches
-
-    # --- laying out ---
-
-    def _sequence(
-        self, nodes: Sequence[Node], room: int | None, *, first: bool, within: bool = False
-    ) -> list[Instruction]:
-        fixed: list[int | None] = [None if _has_fill(node) else self._fixed_takes(node) for node in nodes]
-        out: list[Instruction] = []
-        taken: int | None = 0
-        start = first
+    def _sequence(self, nodes: Sequence[Node], room: int | None, spaces: int) -> _Laid:
+        parts: list[_Laid | _Open] = []
         for k, node in enumerate(nodes):
-            before = len(out)
-            left: int | None = None
-            if fixed[k] is None:
-                rest = [t for t in fixed[k + 1 :]]
-                if room is not None and taken is not None:
-                    keep = _keep(node)
-                    if keep:
-                        left = room - taken - keep
-                    elif all(t is not None for t in rest):
-                        left = room - taken - sum(t or 0 for t in rest)
-            out.extend(self._node(node, left, nodes, k, start=start, within=within))
-            if isinstance(node, WorkNode | InOneNode | RepeatNode | SkipNode) or (
-                isinstance(node, ChainNode) and start and out and isinstance(out[-1], Chain)
-            ):
-                start = False
-            if taken is not None:
-                used = [self._measure((item,))[0] for item in out[before:]]
-                taken = None if any(u is None for u in used) else taken + sum(u or 0 for u in used)
-        return out
+            if isinstance(node, ActNode) and node.kind == "along" and self._other_side(node):
+                parts = [self._close(parts, room, spaces)]
+                room = None if room is None else max(0, (parts[0].takes or 0) + room - 1)  # type: ignore[union-attr]
+            part = self._node(node, nodes, k)
+            if isinstance(part, _Open) and (keep := _keep(part.node)) and not any(isinstance(p, _Open) for p in parts):
+                taken = _joined(parts).takes  # type: ignore[arg-type]
+                left = None if room is None or taken is None else room - taken - keep
+                part = self._fill(part, left, spaces)
+            parts.append(part)
+        return self._close(parts, room, spaces)
 
-    def _fixed_takes(self, node: Node) -> int | None:
-        """What a node without "around" takes; a starting chain is seen to when it is laid out."""
-        if isinstance(node, WorkNode):
-            if node.same and self.used:
-                return 0
-            if node.into in NOT_THE_EDGE:
-                return 0
-            work = self._work(node, 1)
-            return takes_of(work) * (node.count if isinstance(node.count, int) else 0)
-        if isinstance(node, InOneNode):
-            each = 0 if node.same or node.into in NOT_THE_EDGE else 1
-            return each * (node.count if isinstance(node.count, int) else 0)
-        if isinstance(node, SkipNode):
-            return 0 if node.into in NOT_THE_EDGE else node.count
+    def _other_side(self, node: ActNode) -> bool:
+        return self.result.edge_kind == "chain" and "side" in node.text
+
+    def _close(self, parts: Sequence[_Laid | _Open], room: int | None, spaces: int) -> _Laid:
+        """Fill in what goes on as long as there is room, now that all the rest is known."""
+        fixed = _joined([p for p in parts if isinstance(p, _Laid)])
+        over_edge = [p for p in parts if isinstance(p, _Open) and not _over_spaces(p)]
+        over_spaces = [p for p in parts if isinstance(p, _Open) and _over_spaces(p)]
+        left = None if room is None or fixed.takes is None or len(over_edge) > 1 else room - fixed.takes
+        left_spaces = spaces - fixed.used if len(over_spaces) == 1 else 0
+        done = [p if isinstance(p, _Laid) else self._fill(p, left, left_spaces) for p in parts]
+        return _joined(done)
+
+    def _fill(self, part: _Open, left: int | None, spaces: int) -> _Laid:
+        """An open part with its number of times worked out; unread where that cannot be."""
+        node = part.node
         if isinstance(node, RepeatNode):
-            inner = [self._fixed_takes(child) for child in node.body]
-            if any(t is None for t in inner) or not isinstance(node.times, Times):
-                return None
-            return sum(t or 0 for t in inner) * node.times.count
-        return 0
+            return self._fill_repeat(node, part, left, spaces)
+        each, units = 1, spaces
+        if part.unit is not None:
+            each = takes_of(part.unit)
+            if part.unit.into == "chains" and self.result.edge_kind != "chain":
+                units = self.edge.chains
+        if not _over_spaces(part):
+            named = node.into if node.into not in NOT_THE_EDGE else None
+            if named is not None:
+                left = self._named_edge(named)
+            if left is None or not each:
+                return self._unread(node)
+            count, over = divmod(max(0, left), each)
+            if over:
+                self.result.remainder = (each, left, over)
+        else:
+            if units <= 0:
+                return self._unread(node)
+            count = units
+        return self._work(node, count) if isinstance(node, WorkNode) else self._in_one(node, count)
 
-    def _node(
-        self, node: Node, left: int | None, nodes: Sequence[Node], k: int, *, start: bool, within: bool
-    ) -> list[Instruction]:
-        span = self.span(node.start, node.end)
+    def _named_edge(self, name: str) -> int | None:
+        if name == "both layers":
+            return self.result.there
+        return self.rules.edge_named(name)
+
+    def _fill_repeat(self, node: RepeatNode, part: _Open, left: int | None, spaces: int) -> _Laid:
+        if isinstance(node.times, Times):  # so many times, with something in it that goes on as there is room
+            times = node.times.count
+            if left is None or not times or left % times:
+                return self._unread(node)
+            body = self._sequence(node.body, left // times, spaces // times)
+            return self._repeated(body, times, node)
+        body = part.body
+        if body is None or body.takes is None:
+            return self._unread(node)
+        if body.takes and left is not None:
+            times, over = divmod(max(0, left), body.takes)
+            if over:
+                self.result.remainder = (body.takes, left, over)
+            return self._repeated(body, times, node)
+        if not body.takes and body.used and spaces > 0 and spaces % body.used == 0:
+            return self._repeated(body, spaces // body.used, node)
+        return self._unread(node)
+
+    def _repeated(self, body: _Laid, times: int, node: RepeatNode) -> _Laid:
+        self._spend(times * max(1, len(body.items)))
+        if not times or not body.items:
+            return _Laid()
+        item = Repeat(times, body.items, node.times.written, (node.start, node.end))
+        takes = None if body.takes is None else body.takes * times
+        gives = None if body.gives is None else body.gives * times
+        return _Laid((item,), takes, gives, body.made * times, body.used * times, body.chains * times)
+
+    # --- one node ---
+
+    def _node(self, node: Node, nodes: Sequence[Node], k: int) -> _Laid | _Open:
         if isinstance(node, WorkNode):
-            return self._lay_work(node, left, span, within=within)
+            if node.from_hook and self.result.edge_kind != "chain":
+                return self._picot(node)
+            return self._work(node, node.count) if isinstance(node.count, int) else self._open_work(node)
+        if isinstance(node, RepeatNode):
+            return self._repeat(node)
         if isinstance(node, InOneNode):
-            return self._lay_in_one(node, left, span)
+            if isinstance(node.count, int):
+                return self._in_one(node, node.count)
+            self.started = self.result.has_work = True
+            return _Open(node)
         if isinstance(node, ChainNode):
-            return self._lay_chain(node, nodes, k, span, start=start, within=within)
+            return self._chain(node, nodes, k)
         if isinstance(node, SkipNode):
-            self.used = True
-            if node.into in NOT_THE_EDGE:
-                self.result.uses_spaces = True
-                return [Act("note", self._words(node), span)]
-            return [Skip(node.count, span)] if node.count else []
-        if isinstance(node, RepeatNode):
-            return self._lay_repeat(node, left, span, within=within)
+            return self._skip(node)
         if isinstance(node, LoopsNode):
-            self.loop = _loop(node.loop)
-            return []
+            if node.loop == "layers":
+                self.together, self.along = 2, "both layers"
+            else:
+                self.loop = _loop(node.loop)
+            return _Laid()
         if isinstance(node, ActNode):
-            return self._lay_act(node, span)
-        if isinstance(node, UnreadNode):
-            self.result.unread.append(node)
-            return [Unread(self._words(node), span)]
-        return []
+            return self._act(node, nodes, k)
+        return self._unread(node)
 
     def _words(self, node: Node) -> str:
         return " ".join(self.text[node.start : node.end].split())
 
-    def _lay_work(self, node: WorkNode, left: int | None, span: Span, *, within: bool) -> list[Instruction]:
-        if node.doubtful:
-            self.result.doubtful.append(node)
-        unit = self._work(node, 1)
-        each = takes_of(unit)
-        count: int | None
-        if isinstance(node.count, Fill):
-            if unit.into in NOT_THE_EDGE:
-                count = self.edge.spaces if unit.into == "chain space" else None
-            elif unit.into is not None:
-                count = None
-            elif left is None or each == 0:
-                count = None
-            else:
-                left = max(0, left)
-                count, over = divmod(left, each)
-                if over:
-                    self.result.remainder = (each, left, over)
-        else:
-            count = node.count
-        if unit.into == "chain space":
-            self.result.uses_spaces = True
-        if unit.into is not None:
-            self.result.into = _join_into(self.result.into, unit.into)
-        if node.from_hook:
-            pass
-        if count is None:
-            self.unknown = True
-            self.result.unread.append(UnreadNode(node.start, node.end, ""))
-            return [Unread(self._words(node), span)]
-        self._spend(count)
-        if not unit.same and unit.into not in NOT_THE_EDGE:
-            self.used = True
-        self.result.has_work = True
-        if count == 0:
-            return []
-        made = self._work(node, count, span)
-        out: list[Instruction] = []
-        if node.from_hook and self.result.edge_kind == "chain":
-            out.extend(self._skipped_chains(node, span))
-        out.append(made)
-        return out
+    def _unread(self, node: Node) -> _Laid:
+        self.result.unread.append(UnreadNode(node.start, node.end))
+        self.started = True
+        return _Laid((Unread(self._words(node), (node.start, node.end)),), None, None)
 
-    def _skipped_chains(self, node: WorkNode, span: Span) -> list[Instruction]:
-        """The chains skipped at the start of a foundation row: one stitch where they are tall enough, else none."""
-        entry = table().get(self._work(node, 1).stitch)
-        height = entry.height if entry else 1
-        skipped = node.from_hook - 1
-        key = self._work(node, 1).stitch
-        counts = skipped >= height and height >= 3
-        if height == 2 and skipped >= 2:
-            known = self.rules.said_of_chain(key, skipped)
-            counts = self.rules.practice.get(key, False) if known is None else known
-            if known is None:
-                self.result.assumed_chain = (key, skipped, counts, node.start)
-        elif counts and self.rules.said_of_chain(key, skipped) is not None:
-            counts = bool(self.rules.said_of_chain(key, skipped))
-        elif counts:
-            counts = self.rules.practice.get(key, True)
-            self.result.assumed_chain = (key, skipped, counts, node.start)
-        if not counts:
-            return []
-        return [Chain(skipped, "start", True, span)]
+    def _open_work(self, node: WorkNode) -> _Laid | _Open:
+        unit = self._unit(node, 1)
+        if unit is None:
+            return self._unread(node)
+        self.started = self.result.has_work = True
+        self.used = self.used or unit.into not in NOT_THE_EDGE
+        return _Open(node, None, unit)
 
-    def _work(self, node: WorkNode, count: int, span: Span | None = None) -> Work:
+    def _unit(self, node: WorkNode, count: int) -> Work | None:
         """The model's Work for a node: the stitch looked up in the terms in force, shaping and places carried over."""
-        loop: Loop = _loop(node.loop) if node.loop else self.loop
+        result, rules = self.result, self.rules
+        same = node.same and (self.used or self.space_used)
         into = node.into or self.along
-        own = self.rules.own.get(node.word)
+        if into == "chains" and result.edge_kind == "chain":
+            into = None
+        loop: Loop = _loop(node.loop) if node.loop else self.loop
+        own = rules.own.get(node.word)
         if own is not None:
-            in_one, together = own.in_one * node.in_one, max(own.together, node.together)
-            return Work(own.stitch, count, in_one, together, loop, own.invisible, node.same and self.used, into, span)
-        entry = self.look_up(node.word)
-        key = entry.key if entry is not None else node.word
-        in_one, together = node.in_one, node.together
-        if entry is not None and entry.kind == "spread":
+            in_one = own.in_one if node.in_one == 1 else node.in_one
+            together = own.together if node.together == 1 else node.together
+            return Work(
+                own.stitch,
+                count,
+                in_one,
+                together * self.together,
+                loop,
+                own.invisible,
+                same,
+                into,
+                (node.start, node.end),
+            )
+        entry = rules.look_up(node.word) if node.word else table()[result.in_force]
+        if entry is None or node.together < 1:
+            return None
+        in_one = node.in_one
+        if entry.kind == "spread":
             in_one = node.parts[1] if node.parts else entry.gives * node.in_one
-        if node.word and entry is not None:
-            self.rules.last = key
-            if entry.kind == "basic" and key != "sl st" and not node.shaping:
-                self.rules.in_force = key
-        return Work(key, count, in_one, together, loop, node.invisible, node.same and self.used, into, span)
+        elif node.word and entry.kind == "basic" and entry.takes and entry.key != "sl st":
+            result.in_force = entry.key
+        together = node.together * self.together
+        if node.parts and entry.kind == "gathered" and self.text[node.start : node.end].lower().find("tog") >= 0:
+            together = node.parts[1] * self.together
+        return Work(entry.key, count, in_one, together, loop, node.invisible, same, into, (node.start, node.end))
 
-    def look_up(self, word: str) -> Stitch | None:
-        """The stitch meant by a word in the terms in force; an empty word is the stitch in force."""
-        if not word:
-            return table()[self.rules.in_force]
-        terms = self.rules.terms
-        other: Terms = "UK" if terms == "US" else "US"
-        return by_spelling(terms).get(word) or by_spelling(other).get(word)
+    def _work(self, node: WorkNode, count: int) -> _Laid:
+        if count > MAX_STEPS:
+            raise TooLarge
+        item = self._unit(node, count)
+        if item is None:
+            return self._unread(node)
+        result = self.result
+        self._spend(count)
+        if not self.started and item.stitch == "sl st" and self.edge.kind == "stitches" and result.travels:
+            return _Laid(
+                (Act("note", self._words(node), (node.start, node.end)),)
+            )  # sl st along to where the round begins
+        self.started = result.has_work = True
+        used_spaces = 0
+        if item.into == "chain space":
+            used_spaces = 0 if item.same else count
+            self.space_used = True
+        elif item.into not in NOT_THE_EDGE:
+            self.used = True
+        if item.into is not None:
+            result.note_into(item.into)
+        entry = table()[item.stitch]
+        takes, gives = takes_of(item) * count, gives_of(item) * count
+        if not count:
+            return _Laid()
+        laid = _Laid((item,), takes, gives, entry.chain_spaces * count, used_spaces, entry.chain_spaces * count)
+        if node.from_hook:
+            return _joined((self._skipped_chains(node, item.stitch), laid))
+        return laid
 
-    def _lay_in_one(self, node: InOneNode, left: int | None, span: Span) -> list[Instruction]:
-        count: int | None
-        if isinstance(node.count, Fill):
-            count = self.edge.spaces if node.into == "chain space" else left
-        else:
-            count = node.count
-        if node.into == "chain space":
-            self.result.uses_spaces = True
-        if node.into is not None:
-            self.result.into = _join_into(self.result.into, node.into)
-        if count is None or count < 0:
-            self.unknown = True
-            self.result.unread.append(UnreadNode(node.start, node.end, ""))
-            return [Unread(self._words(node), span)]
-        same = node.same and self.used
-        first = not self.used
-        body = self._sequence(node.body, 0, first=first, within=True)
-        self.used = self.used or node.into not in NOT_THE_EDGE
-        self.result.has_work = True
-        self._spend(count * len(body))
-        return [InOne(tuple(body), count, same, node.into, span)]
-
-    def _lay_repeat(self, node: RepeatNode, left: int | None, span: Span, *, within: bool) -> list[Instruction]:
-        times_written = node.times
-        room: int | None = None
-        if _has_fill_in(node.body) and isinstance(times_written, Times) and left is not None and times_written.count:
-            room = left // times_written.count if left % times_written.count == 0 else None
-        used_before = self.used
-        body = tuple(self._sequence(node.body, room, first=False, within=within))
-        takes = self._measure(body)[0]
-        if isinstance(times_written, Times):
-            times = times_written.count
-            if times_written.or_else is not None and takes and self.edge.stitches is not None:
-                other = times_written.or_else
-                if takes * times != self.edge.stitches and takes * other == self.edge.stitches:
-                    times = other
-            written = times_written.written
-        else:
-            written = times_written.written
-            spaces = self.edge.spaces
-            if takes and left is not None and left >= 0:
-                times, over = divmod(left, takes)
-                if over:
-                    self.result.remainder = (takes, left, over)
-            elif takes == 0 and spaces and (per := _spaces_used(body)) and spaces % per == 0:
-                times = spaces // per
+    def _skipped_chains(self, node: WorkNode | InOneNode, key: str) -> _Laid:
+        """The chains skipped at the start of a foundation row: one stitch where they are tall enough, else none."""
+        skipped = node.from_hook - 1
+        entry = table().get(key)
+        height = entry.height if entry else 1
+        counts = skipped >= height >= 3
+        if skipped >= height >= 2:
+            said = self.rules.said_of_chain(key, skipped)
+            if self.result.said_counts is not None:
+                counts = self.result.said_counts
+            elif said is not None:
+                counts = said
             else:
-                self.unknown = True
-                self.result.unread.append(UnreadNode(node.start, node.end, ""))
-                return [Unread(self._words(node), span)]
-        self.used = used_before or bool(times)
-        self._spend(times * max(1, len(body)))
-        if times == 0 or not body:
-            return []
-        return [Repeat(times, body, written, span)]
+                counts = self.rules.practice.get(key, height >= 3)
+                self.result.assumed_chain = (key, skipped, counts, node.start)
+        at = (node.start, node.start)
+        return _Laid((Chain(skipped, "start", True, at),), 0, 1) if counts else _Laid()
 
-    def _lay_chain(
-        self, node: ChainNode, nodes: Sequence[Node], k: int, span: Span, *, start: bool, within: bool
-    ) -> list[Instruction]:
-        rest = nodes[k + 1 :]
+    def _picot(self, node: WorkNode) -> _Laid:
+        """ "ch 3, sl st in 3rd ch from hook" in the middle of a round closes a picot and makes no stitch."""
+        if self.started and not isinstance(node.count, Fill):
+            return _Laid((Act("note", self._words(node), (node.start, node.end)),))
+        return self._unread(node)
+
+    def _in_one(self, node: InOneNode, count: int) -> _Laid:
+        if count > MAX_STEPS:
+            raise TooLarge
+        result = self.result
+        same = node.same and (self.used or self.space_used)
+        into = node.into or self.along
+        used, along, self.along = self.used, self.along, None
+        body = self._sequence(node.body, 0, 0)
+        self.along = along
+        self.started = result.has_work = True
+        used_spaces = 0
+        if into == "chain space":
+            used_spaces = 0 if same else count
+            self.space_used = True
+        self.used = used or into not in NOT_THE_EDGE
+        if into is not None:
+            result.note_into(into)
+        self._spend(count * max(1, len(body.items)))
+        if not count or not body.items:
+            return _Laid()
+        item = InOne(body.items, count, same, into, (node.start, node.end))
+        gives = None if body.gives is None else body.gives * count
+        takes = None if body.takes is None else takes_of(item) * count
+        laid = _Laid((item,), takes, gives, body.made * count, used_spaces, body.chains * count)
+        if node.from_hook and result.edge_kind == "chain":
+            key = next(_plain_keys(node.body, self.rules), result.in_force)
+            return _joined((self._skipped_chains(node, key), laid))
+        return laid
+
+    def _skip(self, node: SkipNode) -> _Laid:
+        at = (node.start, node.end)
+        if node.into in NOT_THE_EDGE:
+            return _Laid((Act("note", self._words(node), at),), used=node.count if self.edge.spaces else 0)
         if node.count > MAX_STEPS:
             raise TooLarge
-        if _first_from_hook(rest) or any(isinstance(n, ActNode) and n.kind == "chain_ring" for n in rest):
-            self.result.chain_left = node.count
-            return [Chain(node.count, "foundation", False, span)]
-        if not any(isinstance(n, WorkNode | InOneNode | RepeatNode) for n in rest):
-            if start and not self.used:
-                self.result.chain_left = node.count
-                return [Chain(node.count, "foundation", False, span)]
-            if any(isinstance(n, ActNode) and n.kind == "turn" for n in rest) or not rest:
-                chain = Chain(node.count, "start", False, span)
-                self.result.pending_chain = chain
-                return [chain]
-            return [Chain(node.count, "space", False, span)]
-        if start and not self.used:
-            if any(isinstance(n, ActNode) and n.kind in ("join_into", "along") for n in rest[:2]):
-                return [Chain(node.count, "foundation", False, span)]
+        self._spend(node.count)
+        self.used = self.started = True
+        return _Laid((Skip(node.count, at),), node.count) if node.count else _Laid()
+
+    def _repeat(self, node: RepeatNode) -> _Laid | _Open:
+        if isinstance(node.times, Times) and has_fill(node.body):
+            self.started = self.used = True
+            return _Open(node)
+        body = self._sequence(node.body, 0, 0) if not has_fill(node.body) else None
+        if isinstance(node.times, Times) and body is not None:
+            return self._repeated(body, node.times.count, node)
+        return _Open(node, body)
+
+    # --- chains ---
+
+    def _chain(self, node: ChainNode, nodes: Sequence[Node], k: int) -> _Laid:
+        at = (node.start, node.end)
+        rest = nodes[k + 1 :]
+        result = self.result
+        if node.count > MAX_STEPS:
+            raise TooLarge
+        works_on = any(isinstance(n, WorkNode | InOneNode | RepeatNode) for n in rest)
+        opens_ring = any(isinstance(n, ActNode) and n.kind == "chain_ring" for n in rest)
+        if not self.started and (opens_ring or (first_from_hook(rest) and result.edge_kind == "chain") or not works_on):
+            if self.edge.kind == "stitches" and self.edge.stitches and not opens_ring and not works_on:
+                return self._turning(node)
+            result.chain_left, result.chain_ring = node.count, opens_ring
+            return _Laid((Chain(node.count, "foundation", False, at),))
+        following = rest[0] if rest else None
+        if isinstance(following, WorkNode) and following.from_hook and self.started:
+            return _Laid((Chain(node.count, "picot", False, at),))
+        if not works_on and (not rest or any(isinstance(n, ActNode) and n.kind == "turn" for n in rest)):
+            return self._turning(node)
+        if not self.started and not any(isinstance(n, ActNode) and n.kind in ("join_into", "along") for n in rest[:2]):
             counts = self._start_counts(node.count, rest, node.counts, node.start)
+            self.started = True
             self.used = self.used or counts
-            chain = Chain(node.count, "start", counts, span)
-            return [chain]
-        return [Chain(node.count, "space", False, span)]
+            chain = Chain(node.count, "start", counts, at)
+            on_edge = result.edge_kind not in ("ring", "chain")
+            extra = int(counts and self._also_space(node, rest))
+            return _Laid((chain,), int(counts and on_edge), int(counts), extra, 0, extra)
+        if not self.started:
+            return _Laid((Chain(node.count, "foundation", False, at),))
+        if (
+            isinstance(following, ActNode)
+            and following.kind == "join"
+            and node.count <= 5
+            and self._closes_picot(following)
+        ):
+            return _Laid((Chain(node.count, "picot", False, at),))
+        return _Laid((Chain(node.count, "space", False, at),), made=1, chains=node.count)
+
+    def _closes_picot(self, join: ActNode) -> bool:
+        """ "ch 3, sl st in first ch": the slip stitch goes back into the chain, not to the start of the round."""
+        words = self.text[join.start : join.end].lower()
+        return "ch" in words and "top" not in words and "join" not in words and "beg" not in words
+
+    def _turning(self, node: ChainNode) -> _Laid:
+        """The chain at the end of a row, for the next one to begin with."""
+        chain = Chain(node.count, "start", False, (node.start, node.end))
+        self.result.pending_chain = chain
+        return _Laid((chain,))
+
+    def _also_space(self, node: ChainNode, rest: Sequence[Node]) -> bool:
+        """ "ch 4" before dc is a dc and one chain: a chain space besides."""
+        key = next(_plain_keys(rest, self.rules), self.result.in_force)
+        entry = table().get(key)
+        return entry is not None and entry.height >= 2 and node.count > entry.height
 
     def _start_counts(self, length: int, rest: Sequence[Node], said: bool | None, offset: int) -> bool:
         """Whether a starting chain is a stitch: as the pattern says, else by common practice, which is flagged."""
-        key = self._first_stitch(rest) or self.rules.in_force
+        key = next(_plain_keys(rest, self.rules), self.result.in_force)
         if said is not None:
-            self.rules.chain_counts.setdefault(key, said)
+            self.result.said_chain = (key, said)
             return said
         known = self.rules.said_of_chain(key, length)
         if known is not None:
@@ -507,251 +446,86 @@ class Workout:
         entry = table().get(key)
         height = entry.height if entry else 1
         counts = self.rules.practice.get(key, height >= 3 and length >= 3)
-        if height and (height > 1 or length == 1):
-            self.result.assumed_chain = (key, length, counts, offset)
+        self.result.assumed_chain = (key, length, counts, offset)
         return counts
 
-    def _first_stitch(self, nodes: Sequence[Node]) -> str | None:
-        for node in nodes:
-            if isinstance(node, WorkNode):
-                return self._work(node, 1).stitch
-            if isinstance(node, InOneNode | RepeatNode) and (found := self._first_stitch(node.body)):
-                return found
-        return None
+    # --- acts ---
 
-    def _lay_act(self, node: ActNode, span: Span) -> list[Instruction]:
-        words = self._words(node)
+    def _act(self, node: ActNode, nodes: Sequence[Node], k: int) -> _Laid:
         result = self.result
-        if node.kind == "chain_ring":
-            result.chain_ring = True
-            return [Act("join", words, span)]
+        words = self._words(node)
         if node.kind == "ring":
             self.along = "ring"
-            return [Act("ring", words, span)]
-        if node.kind == "join_into":
-            self.along = _target(words)
-            return [Act("note", words, span)]
-        if node.kind == "along":
-            self.along = node.text
-            return [Act("note", words, span)]
-        if node.kind == "join":
+        elif node.kind == "chain_ring":
+            result.chain_ring = True
+        elif node.kind == "along":
+            self.along = None if self._other_side(node) or not node.text else node.text
+        elif node.kind == "join_into":
+            self.along = act_words(node.kind, words)
+        elif node.kind == "join":
             result.joins = True
-            return [Act("join", words, span)]
-        if node.kind == "turn":
+        elif node.kind == "turn":
             result.turns = True
-            return [Act("turn", words, span)]
-        if node.kind == "leave":
+        elif node.kind == "leave":
             result.leaves = True
-            return [Act("leave", words, span)]
-        if node.kind == "colour":
-            return [Act("colour", _colour(words), span)]
-        if node.kind == "marker":
-            return [Act("marker", words, span)]
-        if node.kind == "fasten_off":
-            return [Act("fasten_off", words, span)]
-        return [Act("note", words, span)]
+        kind = {"chain_ring": "join", "along": "note", "join_into": "note"}.get(node.kind, node.kind)
+        return _Laid((Act(kind, act_words(node.kind, words) if kind == "colour" else words, (node.start, node.end)),))  # type: ignore[arg-type]
 
-    # --- counting ---
-
-    def _measure(self, items: Sequence[Instruction]) -> tuple[int | None, int | None, int]:
-        """Takes, gives and chain spaces of laid-out instructions."""
-        takes: int | None = 0
-        gives: int | None = 0
-        spaces = 0
-        for item in items:
-            t: int | None
-            g: int | None
-            s = 0
-            if isinstance(item, Work):
-                t, g = takes_of(item) * item.count, gives_of(item) * item.count
-                entry = table().get(item.stitch)
-                s = entry.chain_spaces * item.count if entry else 0
-            elif isinstance(item, Repeat):
-                t, g, s = self._measure(item.body)
-                t = None if t is None else t * item.times
-                g = None if g is None else g * item.times
-                s *= item.times
-            elif isinstance(item, InOne):
-                _, g, s = self._measure(item.body)
-                t = takes_of(item) * item.count
-                g = None if g is None else g * item.count
-                s *= item.count
-            elif isinstance(item, Skip):
-                t, g = item.count, 0
-            elif isinstance(item, Unread):
-                t = g = None
-            else:
-                t, g = takes_of(item), gives_of(item)
-                if isinstance(item, Chain) and item.role == "start" and self.result.edge_kind in ("ring", "chain"):
-                    t = 0
-                if isinstance(item, Chain) and item.role == "space":
-                    s = 1
-            takes = None if takes is None or t is None else takes + t
-            gives = None if gives is None or g is None else gives + g
-            spaces += s
-        return takes, gives, spaces
-
-    def _spend(self, steps: int) -> None:
-        self.budget -= steps
+    def _spend(self, motions: int) -> None:
+        self.budget -= motions
         if self.budget < 0:
             raise TooLarge
-
-    def _steps(self, instructions: Sequence[Instruction]) -> tuple[Step, ...]:
-        return _Layout(self.result.edge_kind).lay(instructions)
-
-
-class _Layout:
-    """Instructions laid out step by step."""
-
-    def __init__(self, edge_kind: str) -> None:
-        self.edge_kind = edge_kind
-        self.steps: list[Step] = []
-        self.run = 0
-        self.group = -1
-        self.colour: str | None = None
-
-    def lay(self, instructions: Sequence[Instruction]) -> tuple[Step, ...]:
-        for item in instructions:
-            self._item(item, None, None, None, within=False, first_within=False)
-        return tuple(self.steps)
-
-    def _item(
-        self,
-        item: Instruction,
-        repeat: int | None,
-        repeats: int | None,
-        group: int | None,
-        *,
-        within: bool,
-        first_within: bool,
-    ) -> None:
-        if isinstance(item, Repeat):
-            outer = repeat is None
-            if outer:
-                self.group += 1
-                group = self.group
-            for n in range(1, item.times + 1):
-                for child in item.body:
-                    self._item(
-                        child,
-                        n if outer else repeat,
-                        item.times if outer else repeats,
-                        group,
-                        within=within,
-                        first_within=first_within,
-                    )
-                if len(self.steps) > MAX_STEPS:
-                    raise TooLarge
-            return
-        if isinstance(item, InOne):
-            for _ in range(item.count):
-                self.run += 1
-                fresh = takes_of(item) > 0
-                for child in item.body:
-                    before = len(self.steps)
-                    self._item(child, repeat, repeats, group, within=True, first_within=fresh)
-                    if len(self.steps) > before and any(s.gives for s in self.steps[before:]):
-                        fresh = False
-            return
-        if isinstance(item, Act) and item.kind == "colour":
-            self.colour = item.text
-        count = item.count if isinstance(item, Work | Skip) else 1
-        takes = takes_of(item, within=within)
-        if isinstance(item, Chain) and self.edge_kind in ("ring", "chain"):
-            takes = 0
-        gives = gives_of(item)
-        if len(self.steps) + count > MAX_STEPS:
-            raise TooLarge
-        if within and first_within and gives:
-            self.steps.append(Step(item, 1, gives, self.run, repeat, repeats, group, self.colour))
-            count -= 1
-        if count > 0:
-            step = Step(item, takes, gives, self.run, repeat, repeats, group, self.colour)
-            self.steps.extend([step] * count)
-        if not within:
-            self.run += 1
 
 
 def _loop(word: str) -> Loop:
     return "front" if word == "front" else "back" if word == "back" else "both"
 
 
-def _join_into(so_far: str | None, more: str) -> str:
-    if so_far is None or more in so_far.split(", "):
-        return so_far or more
-    return f"{so_far}, {more}"
+def _joined(parts: Sequence[_Laid]) -> _Laid:
+    if len(parts) == 1:
+        return parts[0]
+    items: list[Instruction] = []
+    takes: int | None = 0
+    gives: int | None = 0
+    made = used = chains = 0
+    for part in parts:
+        items.extend(part.items)
+        takes = None if takes is None or part.takes is None else takes + part.takes
+        gives = None if gives is None or part.gives is None else gives + part.gives
+        made += part.made
+        used += part.used
+        chains += part.chains
+    return _Laid(tuple(items), takes, gives, made, used, chains)
 
 
-def _has_fill(node: Node) -> bool:
-    if isinstance(node, WorkNode | InOneNode):
-        return isinstance(node.count, Fill)
-    if isinstance(node, RepeatNode):
-        return isinstance(node.times, Fill) or _has_fill_in(node.body)
-    return False
+def _keep(node: WorkNode | InOneNode | RepeatNode) -> int:
+    amount = node.times if isinstance(node, RepeatNode) else node.count
+    return amount.keep if isinstance(amount, Fill) else 0
 
 
-def _has_fill_in(nodes: Sequence[Node]) -> bool:
-    return any(_has_fill(node) for node in nodes)
+def _over_spaces(part: _Open) -> bool:
+    """Whether an open part goes over chain spaces, or chains, rather than over stitches."""
+    if isinstance(part.node, RepeatNode):
+        return part.body is not None and not part.body.takes and part.body.used > 0
+    into = part.unit.into if part.unit is not None else part.node.into
+    return into in ("chain space", "chains")
 
 
-def _keep(node: Node) -> int:
-    if isinstance(node, WorkNode | InOneNode) and isinstance(node.count, Fill):
-        return node.count.keep
-    if isinstance(node, RepeatNode) and isinstance(node.times, Fill):
-        return node.times.keep
-    return 0
-
-
-def _first_from_hook(nodes: Sequence[Node]) -> tuple[int, WorkNode | InOneNode] | None:
+def _plain_keys(nodes: Sequence[Node], rules: Rules):  # type: ignore[no-untyped-def]
+    """The keys of the plain stitches that are named, in order."""
     for node in nodes:
-        if isinstance(node, WorkNode | InOneNode) and node.from_hook:
-            return node.from_hook, node
-        if isinstance(node, RepeatNode) and (found := _first_from_hook(node.body)):
-            return found
-        if isinstance(node, WorkNode | InOneNode):
-            return None
-    return None
+        if isinstance(node, WorkNode):
+            if (
+                node.word
+                and (entry := rules.look_up(node.word)) is not None
+                and entry.kind in ("basic", "post")
+                and entry.key != "sl st"
+            ):
+                yield entry.key
+            elif node.parts and (entry := rules.look_up(node.parts[0])) is not None:
+                yield entry.key
+        elif isinstance(node, InOneNode | RepeatNode):
+            yield from _plain_keys(node.body, rules)
 
 
-def _works_into_ring(nodes: Sequence[Node]) -> bool:
-    return any(
-        (isinstance(node, WorkNode | InOneNode) and node.into == "ring")
-        or (isinstance(node, ActNode) and node.kind == "ring")
-        or (isinstance(node, RepeatNode) and _works_into_ring(node.body))
-        for node in nodes
-    )
-
-
-def _spaces_used(items: Sequence[Instruction]) -> int:
-    return sum(item.count for item in items if isinstance(item, Work | InOne) and item.into == "chain space")
-
-
-def _target(words: str) -> str:
-    """ "join to the first leg with" -> "first leg"."""
-    kept = [w for w in words.split() if w.lower() not in ("join", "to", "the", "with", "a", "yarn", "in", "into", "on")]
-    return " ".join(kept)
-
-
-def _colour(words: str) -> str:
-    """ "change to white" -> "white"."""
-    drop = (
-        "change",
-        "switch",
-        "to",
-        "with",
-        "using",
-        "in",
-        "color",
-        "colour",
-        "yarn",
-        "the",
-        "changing",
-        "switching",
-        "w/",
-    )
-    parts = words.strip(" :.,").split()
-    while parts and parts[0].lower() in drop:
-        parts.pop(0)
-    while len(parts) > 1 and parts[-1].lower() in ("yarn", "color", "colour"):
-        parts.pop()
-    return " ".join(parts)
+__all__ = ["Edge", "Rules", "TooLarge", "Total", "Worked", "work_out"]

@@ -1,0 +1,422 @@
+"""Grammar rules to syntax nodes: what each rule of `grammar.lark` means. One method a rule, children in order."""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+from lark import Transformer
+
+from companion.pattern.lexer import Token
+from companion.pattern.placing import Motion, Place, Spot, placed, placed_in_one
+from companion.pattern.syntax import (
+    ActNode,
+    AsRoundNode,
+    ChainNode,
+    CountsNode,
+    Fill,
+    InOneNode,
+    LoopsNode,
+    Node,
+    RepeatNode,
+    RoundCountNode,
+    SkipNode,
+    Times,
+    TotalNode,
+    UnreadNode,
+    WorkNode,
+)
+
+
+class RepeatAll(NamedTuple):
+    """ "…, repeat 6 times" with neither bracket nor star: everything so far in this round."""
+
+    start: int
+    end: int
+    times: Times | Fill
+
+
+def number(token: Token) -> int:
+    """The value of a token that is a number."""
+    return int(token.value)
+
+
+def _number_in(children: list[Any]) -> int | None:
+    return next((int(t.value) for t in children if type(t) is Token and t.type == "NUM"), None)
+
+
+def with_loop(element: Any, loop: str) -> Any:
+    """The element with every stitch in it worked into that loop, or through both layers."""
+    if type(element) is tuple:
+        return tuple(with_loop(node, loop) for node in element)
+    if isinstance(element, WorkNode):
+        if loop == "layers":
+            return element._replace(together=2 * element.together, into="both layers")
+        return element._replace(loop=loop)
+    if isinstance(element, InOneNode | RepeatNode):
+        element = element._replace(body=with_loop(element.body, loop))
+        return element._replace(loop=loop) if isinstance(element, InOneNode) and loop != "layers" else element
+    return element
+
+
+def fold_back(nodes: list[Node], all_of: RepeatAll) -> list[Node]:
+    """Wrap what came before a bare "repeat 6 times", but for starting chains, rings and other acts."""
+    k = 0
+    while k < len(nodes) and isinstance(nodes[k], ActNode | ChainNode | CountsNode | LoopsNode | TotalNode):
+        k += 1
+    body = tuple(nodes[k:])
+    if not body:
+        return [*nodes, UnreadNode(all_of.start, all_of.end)]
+    return [*nodes[:k], RepeatNode(body[0].start, all_of.end, body, all_of.times)]
+
+
+def _tog(token: Token) -> tuple[str, int]:
+    """The stitch and the number of "sc2tog"."""
+    text = str(token.value)[:-3]
+    word = text.rstrip("0123456789")
+    digits = text[len(word) :]
+    return word, int(digits) if len(digits) < 4 else 0
+
+
+def _in_the_other_reading(times: Times | Fill) -> Times | Fill:
+    """ "rep from * 5 times" is five more, six in all; where that does not add up, five in all is tried."""
+    if isinstance(times, Times) and not times.total:
+        return Times(times.count + 1, times.written, or_else=times.count)
+    return times
+
+
+class Build(Transformer[Token, Any]):
+    """Turns matched rules into nodes while lark parses."""
+
+    # --- the round ---
+
+    def round(self, c: list[Any]) -> tuple[Node, ...]:
+        return c[0] if c else ()
+
+    def sequence(self, c: list[Any]) -> tuple[Node, ...]:
+        nodes: list[Node] = []
+        for child in c:
+            kind = type(child)
+            if kind is Token:
+                continue
+            if kind is RepeatAll:
+                nodes = fold_back(nodes, child)
+            elif kind is tuple:
+                nodes.extend(child)
+            else:
+                nodes.append(child)
+        return tuple(nodes)
+
+    def item(self, c: list[Any]) -> Any:
+        return c[0]
+
+    def looped(self, c: list[Any]) -> Any:
+        return with_loop(c[1], str(c[0].value))
+
+    def loops_from_here(self, c: list[Token]) -> Node:
+        return LoopsNode(c[0].start, c[0].end, str(c[0].value))
+
+    def said(self, c: list[Any]) -> Any:
+        return c[0]
+
+    def act(self, c: list[Token]) -> Node:
+        return ActNode(c[0].start, c[0].end, str(c[0].value), "")
+
+    def along_from_here(self, c: list[Token]) -> Node:
+        return ActNode(c[0].start, c[0].end, "along", str(c[0].value))
+
+    def counts(self, c: list[Token]) -> Node:
+        return CountsNode(c[0].start, c[0].end, bool(c[0].value))
+
+    def unread(self, c: list[Token]) -> Node:
+        return UnreadNode(c[0].start, c[0].end)
+
+    def as_round(self, c: list[Token]) -> Node:
+        numbers, _, name = str(c[0].value).partition("|")
+        first, _, last = numbers.partition("-")
+        return AsRoundNode(c[0].start, c[0].end, int(first), int(last), name)
+
+    def count_of_rounds(self, c: list[Token]) -> Node:
+        return RoundCountNode(c[0].start, c[0].end, number(c[0]))
+
+    def total(self, c: list[Any]) -> Node:
+        stitches: int | None = None
+        spaces: int | None = None
+        counts = [child for child in c if type(child) is not Token]
+        each = tuple(n for n, _ in counts) if len(counts) > 1 and not any(unit for _, unit in counts) else ()
+        for n, unit in counts:
+            if unit in ("SPACE", "CH", "PICOT"):
+                spaces = (spaces or 0) + n if unit != "PICOT" else spaces
+            elif unit == "ST" and stitches is not None:
+                continue  # "(12 sc, 12 sts)": the sum, said again
+            else:
+                stitches = n if each else (stitches or 0) + n
+        return TotalNode(c[0].start, c[-1].end, stitches, spaces, each)
+
+    def quantity(self, c: list[Any]) -> tuple[int, str]:
+        unit = c[1] if len(c) > 1 else None
+        return number(c[0]), unit.type if unit is not None else ""
+
+    # --- motions ---
+
+    def one(self, c: list[Token]) -> Motion:
+        return Motion(c[0].start, c[0].end, str(c[0].value), None)
+
+    def counted(self, c: list[Token]) -> Motion:
+        n, stitch = c
+        return Motion(n.start, stitch.end, "" if stitch.type == "THEM" else str(stitch.value), number(n))
+
+    def counted_after(self, c: list[Token]) -> Motion:
+        return Motion(c[0].start, c[1].end, str(c[0].value), number(c[1]))
+
+    def pair(self, c: list[Token]) -> Motion:
+        return Motion(c[0].start, c[1].end, "", 2)
+
+    def _shaped(self, c: list[Token], **shape: Any) -> Motion:
+        word = next((str(t.value) for t in c if t.type == "STITCH"), "")
+        return Motion(c[0].start, c[-1].end, word, _number_in(c), shaping=True, **shape)
+
+    def increase(self, c: list[Token]) -> Motion:
+        return self._shaped(c, in_one=2)
+
+    def decrease(self, c: list[Token]) -> Motion:
+        word = next(str(t.value) for t in c if t.type == "DEC")
+        return self._shaped(c, together=2, invisible="inv" in word or word == "idec")
+
+    def together(self, c: list[Token]) -> Motion:
+        word, count = _tog(next(t for t in c if t.type == "TOG"))
+        return Motion(c[0].start, c[-1].end, word, _number_in(c), together=count, shaping=True)
+
+    def stitch_together(self, c: list[Token]) -> Motion:
+        return Motion(c[0].start, c[2].end, str(c[0].value), None, together=number(c[1]), shaping=True)
+
+    def stitches_together(self, c: list[Token]) -> Motion:
+        return Motion(c[0].start, c[2].end, str(c[1].value), None, together=number(c[0]), shaping=True)
+
+    def gathered(self, c: list[Any]) -> Motion:
+        if type(c[0]) is Motion:
+            return c[0]
+        word = next(str(t.value) for t in c if t.type == "GATHER")
+        return Motion(c[0].start, c[-1].end, word, _number_in(c))
+
+    def gathered_of(self, c: list[Token]) -> Motion:
+        parts, stitch, gather = c[-3:]
+        n = number(c[0]) if len(c) == 4 else None
+        return Motion(c[0].start, gather.end, str(gather.value), n, parts=(str(stitch.value), number(parts)))
+
+    def gathered_tog(self, c: list[Token]) -> Motion:
+        return Motion(c[0].start, c[1].end, str(c[1].value), None, parts=_tog(c[0]))
+
+    def spread(self, c: list[Token]) -> Motion:
+        return Motion(c[0].start, c[-1].end, str(c[-1].value), _number_in(c))
+
+    def spread_of(self, c: list[Token]) -> Motion:
+        n, stitch, spread = c
+        return Motion(n.start, spread.end, str(spread.value), None, parts=(str(stitch.value), number(n)))
+
+    def picot(self, c: list[Token]) -> Motion:
+        return Motion(c[0].start, c[-1].end, "picot", None)
+
+    def motion(self, c: list[Any]) -> Any:
+        return c[0]
+
+    # --- places ---
+
+    def unit(self, c: list[Token]) -> Token:
+        return c[0]
+
+    @staticmethod
+    def _spot(c: list[Any], kind: str, n: int | None = 1) -> Spot:
+        given = [t for t in c if t is not None]
+        if kind == "each" and given[-1].type == "CH":
+            kind = "chains" if n is None else kind
+        return Spot(given[0].start, given[-1].end, kind, n)
+
+    def every(self, c: list[Any]) -> Spot:
+        return self._spot(c, "each", None)
+
+    def every_other(self, c: list[Any]) -> Spot:
+        return self._spot(c, "every_other", None)
+
+    def several(self, c: list[Any]) -> Spot:
+        return self._spot(c, "each", _number_in(c))
+
+    def several_next(self, c: list[Any]) -> Spot:
+        return self._spot(c, "next", _number_in(c))
+
+    def next_one(self, c: list[Any]) -> Spot:
+        return self._spot(c, "next")
+
+    def last_one(self, c: list[Any]) -> Spot:
+        return self._spot(c, "last")
+
+    def nth(self, c: list[Any]) -> Spot:
+        if c[1] is not None and c[1].type == "CH":
+            return self._spot(c, "top")
+        return self._spot(c, "nth", number(c[0]))
+
+    def same_one(self, c: list[Any]) -> Spot:
+        return self._spot(c, "same")
+
+    def ring(self, c: list[Any]) -> Spot:
+        return self._spot(c, "ring")
+
+    def from_hook(self, c: list[Any]) -> Spot:
+        return self._spot(c, "from_hook", number(c[0]))
+
+    def space(self, c: list[Any]) -> Spot:
+        return self._spot(c, "space")
+
+    def same_space(self, c: list[Any]) -> Spot:
+        return self._spot(c, "same_space")
+
+    def each_space(self, c: list[Any]) -> Spot:
+        return self._spot(c, "space", None)
+
+    def several_spaces(self, c: list[Any]) -> Spot:
+        return self._spot(c, "space", _number_in(c))
+
+    def row_ends(self, c: list[Any]) -> Spot:
+        return self._spot(c, "row_end", _number_in(c))
+
+    def top(self, c: list[Any]) -> Spot:
+        return self._spot(c, "top")
+
+    def spot_of(self, c: list[Any]) -> Spot:
+        spot, ref = c
+        kind = "ref" if spot.n is None and spot.kind == "each" else spot.kind
+        return Spot(spot.start, ref.end, kind, spot.n, str(ref.value))
+
+    def place_list(self, c: list[Any]) -> tuple[Spot, ...]:
+        return tuple(spot for spot in c if type(spot) is Spot)
+
+    def ref(self, c: list[Any]) -> Place:
+        return Place((Spot(c[0].start, c[0].end, "ref", None, str(c[0].value)),), None, c[0].end)
+
+    def over(self, c: list[Any]) -> Place:
+        return Place((c[1],), None, c[1].end, True)
+
+    def extent(self, c: list[Token]) -> Fill:
+        keep = next((number(t) for t in c if t.type == "TO_LAST"), 0)
+        return Fill(keep, f"to last {keep} sts" if keep else "around")
+
+    def place(self, c: list[Any]) -> Place:
+        spots: tuple[Spot, ...] = ()
+        extent: Fill | None = None
+        end = 0
+        for child in c:
+            kind = type(child)
+            if kind is Place:
+                return child  # type: ignore[no-any-return]
+            if kind is Fill:
+                extent = child
+            elif kind is Spot:
+                spots, end = (child,), child.end
+            elif kind is tuple:
+                spots, end = child, child[-1].end
+        return Place(spots, extent, end)
+
+    # --- work ---
+
+    def work(self, c: list[Any]) -> tuple[Node, ...]:
+        return placed(c[0], c[1] if len(c) > 1 else None)
+
+    def work_even(self, c: list[Token]) -> tuple[Node, ...]:
+        return (WorkNode(c[0].start, c[0].end, "", Fill()),)
+
+    def work_often(self, c: list[Any]) -> tuple[Node, ...]:
+        place = next((x for x in c[1:] if type(x) is Place), None)
+        often = next(x for x in c[1:] if type(x) is Token)
+        nodes, times = placed(c[0], place), number(often)
+        if len(nodes) == 1 and isinstance(nodes[0], WorkNode) and isinstance(nodes[0].count, int):
+            return (nodes[0]._replace(count=nodes[0].count * times, end=often.end, often=times),)
+        return (RepeatNode(nodes[0].start, often.end, nodes, Times(times, f"x {times}")),)
+
+    def work_repeat(self, c: list[Any]) -> tuple[Node, ...]:
+        nodes = placed(c[0], None)
+        return (RepeatNode(c[0].start, c[1].end, nodes, c[2]),)
+
+    def work_together(self, c: list[Any]) -> tuple[Node, ...]:
+        return placed(c[0], c[1]._replace(over=True, end=c[2].end))
+
+    def placed_first(self, c: list[Any]) -> tuple[Node, ...]:
+        return placed(c[2], Place(c[1], None, c[2].end))
+
+    # --- groups ---
+
+    def in_one(self, c: list[Any]) -> tuple[Node, ...]:
+        body, spots, extent, often, end = c[1], (), None, None, 0
+        for child in c[3:]:
+            kind = type(child)
+            if kind is tuple:
+                spots, end = child, child[-1].end
+            elif kind is Spot:
+                spots, end = (child,), child.end
+            elif kind is Fill:
+                extent = child
+            elif child.type == "OFTEN":
+                often, end = number(child), child.end
+        nodes = tuple(placed_in_one(body, spot, extent, c[0].start, end) for spot in spots)
+        if often is not None:
+            return (RepeatNode(c[0].start, end, nodes, Times(often, f"x {often}")),)
+        return nodes
+
+    def in_one_placed_first(self, c: list[Any]) -> tuple[Node, ...]:
+        _, spots, _, body, close = c
+        return tuple(placed_in_one(body, spot, None, spots[0].start, close.end) for spot in spots)
+
+    def group(self, c: list[Any]) -> tuple[Node, ...]:
+        if len(c) == 3:
+            return c[1]  # type: ignore[no-any-return]
+        return (RepeatNode(c[0].start, c[2].end, c[1], c[-1]),)
+
+    def group_times_first(self, c: list[Any]) -> tuple[Node, ...]:
+        n, _, body, close = c
+        return (RepeatNode(n.start, close.end, body, Times(number(n), f"{number(n)} x")),)
+
+    def starred(self, c: list[Any]) -> tuple[Node, ...]:
+        times = c[-1] if type(c[-1]) in (Times, Fill) else Fill()
+        return (RepeatNode(c[0].start, c[2].end, c[1], _in_the_other_reading(times)),)
+
+    def starred_closed(self, c: list[Any]) -> tuple[Node, ...]:
+        if type(c[-1]) in (Times, Fill):
+            return (RepeatNode(c[0].start, c[2].end, c[1], c[-1]),)
+        if len(c) == 4:  # "*…* rep from * to *"
+            return (RepeatNode(c[0].start, c[2].end, c[1], Fill()),)
+        return c[1]  # type: ignore[no-any-return]
+
+    def repeat_all(self, c: list[Any]) -> RepeatAll:
+        if c[0].type in ("OFTEN", "OFTEN_IN_ALL"):
+            return RepeatAll(c[0].start, c[0].end, Times(number(c[0]), f"x {number(c[0])}", total=True))
+        times = c[1] if len(c) > 1 else Fill()
+        if isinstance(times, Times) and not times.total:
+            times = Times(times.count, times.written, or_else=times.count + 1)
+        return RepeatAll(c[0].start, c[0].end, times)
+
+    def often(self, c: list[Token]) -> Times | Fill:
+        keep = next((number(t) for t in c if t.type == "TO_LAST"), 0)
+        for token in c:
+            n = number(token) if token.type in ("MORE", "OFTEN", "OFTEN_IN_ALL") else 0
+            if token.type == "MORE":
+                return Times(n + 1, f"{n} more times", total=True)
+            if token.type == "OFTEN_IN_ALL":
+                return Times(n, f"{n} times in all", total=True)
+            if token.type == "OFTEN":
+                return Times(n, f"x {n}")
+        return Fill(keep, f"to last {keep} sts" if keep else "around")
+
+    # --- chains and skips ---
+
+    def chain(self, c: list[Token]) -> Node:
+        n = _number_in(c)
+        often = next((number(t) for t in c if t.type == "OFTEN"), 1)
+        return ChainNode(c[0].start, c[-1].end, (1 if n is None else n) * often)
+
+    def skip(self, c: list[Any]) -> Node:
+        given = [t for t in c if t is not None]
+        n = _number_in(given)
+        into = "chain space" if given[-1].type == "CH" else None
+        return SkipNode(given[0].start, given[-1].end, 1 if n is None else n, into)
+
+    def skip_space(self, c: list[Token]) -> Node:
+        n = _number_in(c)
+        return SkipNode(c[0].start, c[-1].end, 1 if n is None else n, "chain space")

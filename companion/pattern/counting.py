@@ -1,0 +1,357 @@
+"""A piece counted round by round: what each round is worked into, what it makes, and what the next goes on from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import Final, NamedTuple
+
+from companion.pattern import checks
+from companion.pattern.document import NoteDraft, PieceDraft, RoundDraft
+from companion.pattern.model import Basis, Chain, Note, Piece, Problem, Round, Total
+from companion.pattern.notes import colour_of, note_of, sentences
+from companion.pattern.rules import Edge, Rules
+from companion.pattern.source import Source
+from companion.pattern.steps import TooLarge
+from companion.pattern.worked import Worked
+from companion.pattern.workout import work_out
+
+MAX_ENTRIES: Final = 400
+"""Rounds of one range that are listed one by one where the total changes; a longer range is reported."""
+
+
+class _Stretch(NamedTuple):
+    """The text whose instructions a round follows: its own, or that of the round it repeats."""
+
+    start: int
+    end: int
+
+
+@dataclass(slots=True)
+class Counting:
+    """What all pieces of a pattern share while they are counted. `budget` bounds the motions of the whole pattern."""
+
+    source: Source
+    rules: Rules
+    problems: list[Problem] = field(default_factory=list)
+    memo: dict[tuple[object, ...], Worked | None] = field(default_factory=dict)
+    by_piece: dict[str, dict[int, _Stretch]] = field(default_factory=dict)
+    flagged: set[tuple[str, int]] = field(default_factory=set)
+    budget: int = 2_000_000
+
+    def work(self, stretch: _Stretch, edge: Edge, pending: Chain | None, in_force: str) -> Worked | None:
+        """The round of that text worked out; None where it is too large. The result is shared: leave it as it is."""
+        text = self.source.text[stretch.start : stretch.end]
+        said = tuple(self.rules.chain_counts.items())
+        key = (text, edge, pending.count if pending else None, in_force, said)
+        if key not in self.memo:
+            parsed = self.source.parsed(stretch.start, stretch.end)
+            try:
+                self.memo[key] = work_out(parsed, self.rules, edge, text, pending=pending, in_force=in_force)
+            except TooLarge:
+                self.memo[key] = None
+        worked = self.memo[key]
+        if worked is not None and worked.said_chain is not None:
+            self.rules.chain_counts.setdefault(*worked.said_chain)
+        return worked
+
+
+class PieceCounter:
+    """Counts one piece. `edge` and `last` are where an earlier piece left off, if this one goes on from it."""
+
+    def __init__(self, shared: Counting, edge: Edge | None = None, last: int | None = None) -> None:
+        self.shared = shared
+        self.source = shared.source
+        self.edge = edge or Edge(kind="none")
+        self.last_number = last
+        self.pending: Chain | None = None
+        self.in_force = "sc"
+        self.colour: str | None = None
+        self.prints_totals = False
+        self.by_number: dict[int, _Stretch] = {}
+        self.rounds: list[Round] = []
+        self.joined = self.turned = False
+
+    def count(self, draft: PieceDraft) -> Piece:
+        """The piece with all its rounds and notes."""
+        drafts = [entry for entry in draft.entries if isinstance(entry, RoundDraft)]
+        self.prints_totals = sum("[" in t or "(" in t for t in map(self._text, drafts)) * 2 > len(drafts)
+        notes: list[Note] = []
+        colour = colour_of(draft.aside) if draft.aside else None
+        self.colour = colour
+        k = 0
+        for entry in draft.entries:
+            if isinstance(entry, RoundDraft):
+                k += 1
+                self._round(entry, drafts[k] if k < len(drafts) else None)
+                continue
+            for note in self._notes(entry):
+                if note.kind == "colour" and (named := colour_of(note.text)):
+                    self.colour = named
+                    colour = colour or (named if not self.rounds else None)
+                if self.rounds:
+                    self.rounds[-1] = replace(self.rounds[-1], notes=(*self.rounds[-1].notes, note))
+                else:
+                    notes.append(replace(note, when="before"))
+        span = self.source.span(draft.start, draft.end)
+        rows = any(r.kind == "row" for r in self.rounds)
+        shape = "turned" if self.turned or (rows and not self.joined) else "joined" if self.joined else None
+        self.shared.by_piece[draft.name.lower()] = self.by_number
+        if self.edge.stitches is not None:
+            self.shared.rules.edges[draft.name.lower().split()[-1] if draft.name else ""] = self.edge.stitches
+            self.shared.rules.edges[draft.name.lower()] = self.edge.stitches
+        return Piece(draft.name, draft.make, tuple(self.rounds), span, tuple(notes), shape, colour)  # type: ignore[arg-type]
+
+    def _text(self, draft: RoundDraft) -> str:
+        return self.source.text[draft.body : draft.end]
+
+    def _notes(self, entry: NoteDraft) -> list[Note]:
+        text = self.source.text[entry.start : entry.end]
+        return [note_of(text[a:b], self.source.span(entry.start + a, entry.start + b)) for a, b in sentences(text)]
+
+    # --- one entry of the page ---
+
+    def _round(self, draft: RoundDraft, following: RoundDraft | None) -> None:
+        label = draft.label
+        stretch = _Stretch(draft.body, draft.end)
+        if label is not None and label.next_number:
+            number = (self.last_number or 0) + 1
+            self.last_number = number
+            self.by_number[number] = stretch
+            self._stretch(draft, stretch, None, None, following)
+            return
+        for first, last in label.numbers if label is not None and label.numbers else ((None, None),):
+            if first is not None and last is not None:
+                checks.numbering(self, draft, first, last)
+                for n in range(first, min(last, first + MAX_ENTRIES) + 1):
+                    self.by_number.setdefault(n, stretch)
+                self.last_number = max(last, self.last_number or 0)
+            self._stretch(draft, stretch, first, last, following)
+
+    def _stretch(
+        self, draft: RoundDraft, stretch: _Stretch, first: int | None, last: int | None, following: RoundDraft | None
+    ) -> None:
+        worked = self._work(stretch)
+        if worked is None:
+            checks.too_large(self, draft)
+            self._append(draft, stretch, Worked(there=self.edge.stitches), None, first, last, "unknown")
+            self.edge, self.pending = Edge(), None
+            return
+        if worked.as_round is not None:
+            self._as_round(draft, worked, first, last, following)
+            return
+        times = 1 if first is None or last is None else last - first + 1
+        steady = (
+            worked.gives is None
+            or worked.there is None
+            or (worked.gives == worked.there and worked.edge_kind == "stitches" and not worked.chain_left)
+        )
+        if times == 1 or steady:
+            self._finish(draft, stretch, worked, worked.declared, first, last, following)
+        elif times > MAX_ENTRIES:
+            checks.too_long_a_range(self, draft, times)
+            self._finish(draft, stretch, worked, worked.declared, first, last, following)
+        else:
+            assert first is not None and last is not None
+            self._changing(draft, stretch, worked, first, last, following)
+
+    def _changing(
+        self, draft: RoundDraft, stretch: _Stretch, worked: Worked, first: int, last: int, following: RoundDraft | None
+    ) -> None:
+        """A range whose total changes from round to round: one entry a round, unless it fits only once."""
+        if worked.fits and worked.edge_kind == "stitches" and worked.gives is not None:
+            again = self.shared.work(
+                stretch, self._edge_after(worked, worked.gives), worked.pending_chain, self.in_force
+            )
+            if again is None or again.gives is None or not again.fits:
+                self._finish(draft, stretch, worked, worked.declared, first, last, following, second=again or worked)
+                return
+        each = worked.each
+        for n in range(first, last + 1):
+            one = self._work(stretch)
+            if one is None:
+                return
+            declared = one.declared if n == last else None
+            if len(each) == last - first + 1:
+                declared = Total(each[n - first], None, str(each[n - first]))
+            self._finish(draft, stretch, one, declared, n, n, following if n == last else None, listed=n != last)
+
+    def _as_round(
+        self, draft: RoundDraft, worked: Worked, first: int | None, last: int | None, following: RoundDraft | None
+    ) -> None:
+        """ "Repeat rounds 3 and 4", "as for body": the instructions of those rounds, in turn."""
+        stretches = self._referred(worked, first, last)
+        if stretches is None:
+            checks.unknown_reference(self, draft, worked)
+            blank = Worked(
+                there=self.edge.stitches,
+                edge_kind=self.edge.kind,
+                takes=None,
+                gives=None,
+                declared=worked.declared,
+                has_work=True,
+            )
+            self._finish(draft, _Stretch(draft.body, draft.end), blank, worked.declared, first, last, following)
+            return
+        n0 = first or 0
+        n1 = min(last or 0, n0 + MAX_ENTRIES)
+        for n in range(n0, n1 + 1):
+            stretch = stretches[(n - n0) % len(stretches)]
+            one = self._work(stretch)
+            if one is None:
+                return
+            if len(stretches) == 1 and one.gives is not None and one.gives == one.there:
+                self._finish(draft, stretch, one, worked.declared, first, last, following)
+                return
+            number = n if first is not None else None
+            declared = worked.declared if n == n1 else None
+            self._finish(draft, stretch, one, declared, number, number, following if n == n1 else None, listed=n != n1)
+
+    def _referred(self, worked: Worked, first: int | None, last: int | None) -> list[_Stretch] | None:
+        """The texts of the rounds that are referred to, or None where one of them is not there."""
+        reference = worked.as_round
+        assert reference is not None
+        numbers = self.by_number
+        if reference.name:
+            name = reference.name.lower().strip()
+            found = next(
+                (
+                    v
+                    for k, v in self.shared.by_piece.items()
+                    if k and (k in name or name in k or k.split()[-1].rstrip("s") in name)
+                ),
+                None,
+            )
+            if found is None:
+                return None
+            numbers = found
+        if reference.first:
+            wanted = range(reference.first, min(max(reference.first, reference.last), reference.first + 100) + 1)
+        elif first is not None and last is not None:
+            wanted = range(first, min(last, first + MAX_ENTRIES) + 1)
+        else:
+            return None
+        here = None if reference.name else self.last_number
+        stretches = [numbers.get(n) for n in wanted if here is None or reference.first <= n]
+        return None if not stretches or None in stretches else [s for s in stretches if s is not None]
+
+    def _work(self, stretch: _Stretch) -> Worked | None:
+        return self.shared.work(stretch, self.edge, self.pending, self.in_force)
+
+    # --- finishing one entry ---
+
+    def _finish(
+        self,
+        draft: RoundDraft,
+        stretch: _Stretch,
+        worked: Worked,
+        declared: Total | None,
+        first: int | None,
+        last: int | None,
+        following: RoundDraft | None,
+        *,
+        listed: bool = False,
+        second: Worked | None = None,
+    ) -> None:
+        """Check one entry and keep it. `listed`: one of a range but not its last; `second`: a range that fits once."""
+        if declared is None and draft.label is not None and draft.label.aside_total is not None:
+            declared = Total(draft.label.aside_total, None, str(draft.label.aside_total))
+        checks.readable(self, draft, stretch, worked, listed)
+        goes_on = checks.adds_up(self, draft, stretch, worked, declared, following, second)
+        checks.remarks(self, draft, stretch, worked, declared, first, last, listed)
+        basis: Basis = "worked_out"
+        if worked.gives is None:
+            basis = "pattern_says" if declared is not None and declared.stitches is not None else "unknown"
+        self._append(draft, stretch, worked, declared, first, last, basis)
+        self.edge = self._edge_after(worked, goes_on)
+        self.pending = worked.pending_chain
+        self.in_force = worked.in_force
+        self.joined = self.joined or worked.joins
+        self.turned = self.turned or worked.turns
+
+    def fits_next(self, following: RoundDraft, worked: Worked, count: int) -> bool:
+        """Whether the following round would fit, and make what it prints, if this one had made `count`."""
+        stretch = _Stretch(following.body, following.end)
+        chains = dict(self.shared.rules.chain_counts)
+        again = self.shared.work(stretch, self._edge_after(worked, count), worked.pending_chain, worked.in_force)
+        self.shared.rules.chain_counts = chains
+        if again is None or again.gives is None or not again.fits:
+            return False
+        printed = again.declared.stitches if again.declared else None
+        return printed is None or printed == again.gives
+
+    def _edge_after(self, worked: Worked, count: int | None) -> Edge:
+        if worked.gives is not None and not worked.has_work:
+            if worked.chain_left and worked.chain_ring:
+                return Edge(0, "ring")
+            if worked.chain_left:
+                return Edge(worked.chain_left, "stitches") if worked.joins else Edge(None, "chain", worked.chain_left)
+            if any(getattr(item, "kind", "") == "ring" for item in worked.instructions):
+                return Edge(0, "ring")
+            return self.edge
+        return Edge(count, "stitches", 0, worked.chain_spaces, worked.chains)
+
+    def _append(
+        self,
+        draft: RoundDraft,
+        stretch: _Stretch,
+        worked: Worked,
+        declared: Total | None,
+        first: int | None,
+        last: int | None,
+        basis: Basis,
+    ) -> None:
+        source, shared = self.source, self.shared
+        steps = worked.steps
+        shared.budget -= len(steps)
+        if shared.budget < 0:
+            steps = ()
+        if declared is not None:
+            declared = replace(declared, span=checks.total_span(self, draft, declared))
+        label = draft.label
+        notes: tuple[Note, ...] = ()
+        if stretch.start != draft.body:
+            said = " ".join(self._text(draft).split())
+            notes = (Note("other", said, "before", span=source.span(draft.body, draft.end)),)
+        stitches = worked.gives if worked.gives is not None else declared.stitches if declared is not None else None
+        self.rounds.append(
+            Round(
+                label.text if label is not None else "",
+                label.kind if label is not None else "step",
+                first,
+                last,
+                worked.instructions,
+                steps,
+                _worked_into(worked),
+                stitches,
+                declared,
+                basis,
+                source.text[stretch.start : stretch.end],
+                source.span(draft.start, draft.end),
+                _into(worked),
+                worked.chain_spaces,
+                notes,
+                self.colour,
+            )
+        )
+
+
+def _worked_into(worked: Worked) -> int | None:
+    """The count a round is worked into: what is there; for edges called by name, what is taken of them."""
+    if not worked.has_work and worked.chain_left:
+        return 0
+    if worked.edge_kind == "chain" and worked.takes is not None and worked.there is not None:
+        return max(worked.takes, worked.there) if worked.fits else worked.there
+    named = worked.into is not None and worked.into not in ("chain space", "row end", "ring", "chains", "both layers")
+    if named and worked.edge_kind in ("none", "stitches") and worked.takes:
+        return worked.takes
+    if worked.edge_kind == "none" and worked.takes == 0 and worked.gives:
+        return 0
+    return worked.there
+
+
+def _into(worked: Worked) -> str | None:
+    if worked.edge_kind == "ring":
+        return "ring"
+    if worked.edge_kind == "chain" and worked.into is None:
+        return "chain"
+    return worked.into

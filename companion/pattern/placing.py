@@ -1,0 +1,157 @@
+"""A motion and where it goes, brought together: "2 sc in next st" against "sc in next 2 sts"."""
+
+from __future__ import annotations
+
+from typing import Final, NamedTuple
+
+from companion.pattern.syntax import Fill, InOneNode, Node, RepeatNode, SkipNode, UnreadNode, WorkNode
+
+
+class Motion(NamedTuple):
+    """A stitch or shaping before it is known where it goes. `n` is None where no number is written."""
+
+    start: int
+    end: int
+    word: str
+    n: int | None
+    in_one: int = 1
+    together: int = 1
+    invisible: bool = False
+    shaping: bool = False
+    parts: tuple[str, int] | None = None
+
+
+class Spot(NamedTuple):
+    """Where a motion goes: `n` stitches (None: all there are), or, by `kind`, something that is no stitch of the edge."""
+
+    start: int
+    end: int
+    kind: str
+    n: int | None = 1
+    text: str = ""
+
+
+class Place(NamedTuple):
+    """One or more spots, how far they go, and whether they are gathered into one ("over next 2 sts")."""
+
+    spots: tuple[Spot, ...]
+    extent: Fill | None
+    end: int
+    over: bool = False
+
+
+_TARGETS: Final = {
+    "ring": "ring",
+    "space": "chain space",
+    "same_space": "chain space",
+    "row_end": "row end",
+    "chains": "chains",
+}
+
+
+def node(
+    motion: Motion,
+    end: int,
+    count: int | Fill,
+    *,
+    into: str | None = None,
+    same: bool = False,
+    from_hook: int = 0,
+) -> WorkNode:
+    """The WorkNode of a motion done `count` times."""
+    return WorkNode(
+        motion.start, max(end, motion.end), motion.word, count, motion.in_one, motion.together, motion.invisible, "",
+        same, into, from_hook, motion.parts, motion.shaping,
+    )  # fmt: skip
+
+
+def placed(motion: Motion, place: Place | None) -> tuple[Node, ...]:
+    """The nodes of one motion at its place or places."""
+    if place is None:
+        return (node(motion, motion.end, motion.n if motion.n is not None else 1),)
+    if place.over:
+        return (_over(motion, place),)
+    if not place.spots:
+        if motion.n is not None and motion.n > 1 and not motion.shaping:
+            return (node(motion, place.end, motion.n),)  # "6 sc around": six, spread over the round
+        return (node(motion, place.end, place.extent or Fill()),)
+    nodes: list[Node] = []
+    last = len(place.spots) - 1
+    for k, spot in enumerate(place.spots):
+        nodes.extend(_at_spot(motion, spot, place.extent if k == last else None))
+    return tuple(nodes)
+
+
+def placed_in_one(body: tuple[Node, ...], spot: Spot, extent: Fill | None, start: int, end: int) -> Node:
+    """Several stitches at one spot."""
+    if spot.kind == "from_hook":
+        return InOneNode(start, end, body, 1, from_hook=spot.n or 0)
+    count: int | Fill = spot.n if spot.n is not None else (extent or Fill())
+    if spot.kind == "every_other":
+        one = InOneNode(start, end, body, 1)
+        return RepeatNode(start, end, (one, SkipNode(spot.start, end, 1)), extent or Fill())
+    if spot.kind == "ref":
+        return InOneNode(start, end, body, 1, False, spot.text)
+    return InOneNode(start, end, body, count, spot.kind in ("same", "same_space"), _TARGETS.get(spot.kind))
+
+
+def _over(motion: Motion, place: Place) -> WorkNode | UnreadNode:
+    """ "sc2tog over next 2 sts", "dc cluster over next 3 sts", "sc next 2 sts together"."""
+    span = place.spots[0].n or 1
+    if motion.together == 1:
+        if motion.n in (None, span):
+            return node(motion._replace(together=span, shaping=True), place.end, 1)
+        return UnreadNode(motion.start, place.end)
+    if span == motion.together:
+        return node(motion, place.end, motion.n or 1)
+    if span % motion.together == 0 and motion.n in (None, span // motion.together):
+        return node(motion, place.end, span // motion.together)
+    return UnreadNode(motion.start, place.end)
+
+
+def _at_spot(motion: Motion, spot: Spot, extent: Fill | None) -> tuple[Node, ...]:
+    n, end, kind = motion.n, spot.end, spot.kind
+    several = motion._replace(in_one=n) if n is not None and n > 1 and not motion.shaping else motion
+    if kind in _TARGETS:
+        into = _TARGETS[kind]
+        if spot.n is None:
+            return (node(several, end, extent or Fill(), into=into),)
+        if spot.n == 1 and kind != "space":
+            return (node(motion, end, n if n is not None else 1, into=into, same=kind == "same_space"),)
+        return (node(several, end, spot.n, into=into),)
+    if kind == "ref":
+        return (node(motion, end, n if n is not None else Fill(), into=spot.text),)
+    if kind == "from_hook":
+        return (node(several, end, 1, from_hook=spot.n or 1),)
+    if kind == "same":
+        return (node(several, end, 1, same=True),)
+    if kind == "every_other":
+        body = (node(several, end, 1), SkipNode(spot.start, end, 1))
+        return (RepeatNode(motion.start, end, body, extent or Fill()),)
+    if kind == "nth":
+        skip = (spot.n or 1) - 1
+        return (*((SkipNode(spot.start, end, skip),) if skip else ()), node(several, end, 1))
+    into_named = spot.text or None
+    if spot.n is None:
+        return (node(several, end, extent or Fill(), into=into_named),)
+    return (_counted(motion, several, spot, extent, into_named),)
+
+
+def _counted(
+    motion: Motion, several: Motion, spot: Spot, extent: Fill | None, into: str | None
+) -> WorkNode | UnreadNode:
+    """At a counted number of stitches: "in next 6 sts", "in next st"."""
+    n, end, count = motion.n, spot.end, spot.n or 1
+    if extent is not None and count == 1:
+        return node(several, end, extent, into=into)
+    if motion.together > 1:
+        if count == 1:
+            return node(motion, end, n or 1, into=into)
+        if count % motion.together == 0 and n in (None, 1, count // motion.together):
+            return node(motion, end, count // motion.together, into=into)
+        return UnreadNode(motion.start, end)
+    if spot.kind == "next" and n is not None and n == count:
+        return node(motion, end, count, into=into)
+    if motion.shaping and n is not None and count == 1:
+        return node(motion, end, n, into=into)
+    return node(several, end, count, into=into)

@@ -1,0 +1,67 @@
+"""What holds while a pattern is read: terms, what is said of starting chains, the writer's own stitches; and the edge."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal, NamedTuple
+
+from companion.pattern.model import Terms, Work
+from companion.pattern.stitches import Stitch, by_spelling, table
+
+
+class Edge(NamedTuple):
+    """What a round is worked into.
+
+    `stitches` is how many are there, None where unknown. `chain` is the length of a chain not yet worked into,
+    `spaces` and `chains` the chain spaces of the round below and the chains in them.
+    """
+
+    stitches: int | None = None
+    kind: Literal["none", "ring", "chain", "stitches"] = "stitches"
+    chain: int = 0
+    spaces: int = 0
+    chains: int = 0
+
+
+@dataclass(slots=True)
+class Rules:
+    """What the whole pattern says, or is assumed to say.
+
+    `chain_counts` is what is said of starting chains, by stitch key, by length ("ch3") or for all ("*"); `practice`
+    is what is assumed by stitch key where the pattern is silent and its totals speak against common practice. `own`
+    are the writer's own stitches by the word for them. `edges` are the last counts of finished pieces by name.
+    """
+
+    terms: Terms = "US"
+    own: dict[str, Work] = field(default_factory=dict)
+    chain_counts: dict[str, bool] = field(default_factory=dict)
+    practice: dict[str, bool] = field(default_factory=dict)
+    edges: dict[str, int] = field(default_factory=dict)
+
+    def said_of_chain(self, key: str, length: int) -> bool | None:
+        """What the pattern says of a starting chain of that length before that stitch; None where it is silent."""
+        for name in (key, f"ch{length}", "*"):
+            if name in self.chain_counts:
+                return self.chain_counts[name]
+        return None
+
+    def look_up(self, word: str) -> Stitch | None:
+        """The stitch a word means in the terms in force, or else in the other terms; None for no stitch at all."""
+        found = by_spelling(self.terms).get(word)
+        if found is not None:
+            return found
+        return by_spelling("UK" if self.terms == "US" else "US").get(word)
+
+    def edge_named(self, words: str) -> int | None:
+        """How many stitches the edge has that is called so: "first leg" is a leg; None where there is no such piece."""
+        for word in reversed(words.lower().split()):
+            for name in (word, word.removesuffix("s")):
+                if name in self.edges:
+                    return self.edges[name]
+        return None
+
+
+def is_height(key: str, least: int) -> bool:
+    """Whether a stitch is at least so many chains high."""
+    entry = table().get(key)
+    return entry is not None and entry.height >= least

@@ -1,0 +1,85 @@
+"""What is said in a round beside its stitches, taken out of the nodes before they are laid out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from companion.pattern.model import Total
+from companion.pattern.syntax import (
+    ActNode,
+    AsRoundNode,
+    ChainNode,
+    CountsNode,
+    Node,
+    RoundCountNode,
+    TotalNode,
+    WorkNode,
+)
+from companion.pattern.worked import Worked
+
+
+def prepare(nodes: Sequence[Node], result: Worked, text: str) -> list[Node]:
+    """The nodes that are worked; totals, "counts as dc", "(5 rounds)", "repeat round 4" go into the result."""
+    kept: list[Node] = []
+    for node in nodes:
+        if isinstance(node, TotalNode):
+            if result.declared is None:
+                words = text[node.start : node.end].strip()
+                result.declared = Total(node.stitches, node.chain_spaces, words, None)
+                result.each = node.each
+        elif isinstance(node, CountsNode):
+            _say_counts(kept, node, result)
+        elif isinstance(node, RoundCountNode):
+            result.round_count = node
+        elif isinstance(node, AsRoundNode):
+            result.as_round = node
+        else:
+            kept.append(node)
+    result.travels = _travels(kept)
+    return kept
+
+
+def _say_counts(kept: list[Node], node: CountsNode, result: Worked) -> None:
+    for k in range(len(kept) - 1, -1, -1):
+        before = kept[k]
+        if isinstance(before, WorkNode) and before.from_hook:
+            break
+        if isinstance(before, ChainNode):
+            kept[k] = before._replace(counts=node.counts)
+            return
+    result.said_counts = node.counts
+
+
+def _travels(nodes: Sequence[Node]) -> bool:
+    """Whether the round begins with slip stitches that only lead to where its starting chain stands."""
+    seen = False
+    for node in nodes:
+        if isinstance(node, WorkNode) and node.word in _SLIP and not isinstance(node.count, tuple):
+            seen = True
+        elif isinstance(node, ActNode):
+            continue
+        else:
+            return seen and isinstance(node, ChainNode)
+    return False
+
+
+_SLIP = frozenset(("sl st", "slst", "ss", "slip stitch", "slip st", "sl sts", "slip stitches", "sl", "sl stitch"))
+_JOIN_WORDS = frozenset("join to the with a yarn in into on".split())
+_COLOUR_WORDS = frozenset("change changing switch switching to with using in color colour yarn the w/ join".split())
+
+
+def act_words(kind: str, words: str) -> str:
+    """The name in an act: "join to the first leg with" -> "first leg", "change to white" -> "white"."""
+    parts = words.strip(" :.,()[]").split()
+    if kind == "join_into":
+        return " ".join(w for w in parts if w.lower() not in _JOIN_WORDS) or "edge"
+    while parts and parts[0].lower() in _COLOUR_WORDS:
+        if parts[0].lower() in ("color", "colour", "yarn") and len(parts) > 1 and len(parts[1]) <= 2:
+            break
+        parts.pop(0)
+    for stop in ("in", "on", "for", "at", "from"):
+        if stop in (w.lower() for w in parts):
+            parts = parts[: [w.lower() for w in parts].index(stop)]
+    while len(parts) > 1 and parts[-1].lower() in ("yarn", "color", "colour"):
+        parts.pop()
+    return " ".join(parts).strip(" :.,")

@@ -1,0 +1,68 @@
+"""Which tokens are a printed total: "[18]", "(12 sc, 6 ch-2 sps)", "= 18", "makes 18", "18 stitches"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from companion.pattern.lexer import Token
+from companion.pattern.setphrases import STITCHY, UNIT
+
+_SAID_WITH: Final = frozenset("IN_ALL REMAIN MAKES EQUALS EACH ROUND END IN OF ON AT AROUND COLON".split())
+_WORDS: Final = frozenset(
+    "NUM ST STITCH SLST CH INC DEC TOG GATHER SPREAD SPACE SEP AND IN_ALL REMAIN EQUALS MAKES DASH PICOT COLON".split()
+)
+
+
+def looks_like_total(tokens: Sequence[Token]) -> bool:
+    """Whether the tokens are nothing but counts: "18", "18 sts", "12 sc, 6 ch-2 sps", "18 in total"."""
+    rest = [t for t in tokens if t.type not in _SAID_WITH]
+    if not rest or rest[0].type != "NUM":
+        return False
+    if tokens[0].type not in ("NUM", "IN_ALL", "MAKES", "EQUALS", "REMAIN"):
+        return False
+    number_next = True
+    for token in rest:
+        if number_next:
+            if token.type != "NUM":
+                return False
+            number_next = False
+        elif token.type in ("SEP", "AND", "DASH"):
+            number_next = True
+        elif token.type not in UNIT and token.type != "SPACE":
+            return False
+    return not number_next or rest[-1].type == "SEP"
+
+
+def fold_trailing_total(tokens: list[Token]) -> list[Token]:
+    """The tokens with a total that stands without brackets at the end put in brackets of value "="."""
+    n = len(tokens)
+    while n and tokens[n - 1].type == "SEP":
+        n -= 1
+    start = n
+    while start and tokens[start - 1].type in _WORDS:
+        start -= 1
+    stitchy = next((i for i, t in enumerate(tokens) if t.type in STITCHY), n)
+    for k in range(start, n):
+        kind = tokens[k].type
+        marker = kind in ("EQUALS", "MAKES", "DASH", "IN_ALL") or (kind == "COLON" and k > stitchy)
+        if marker and k and k > stitchy and k + 1 < n and looks_like_total(tokens[k + 1 : n]):
+            if kind == "DASH" and tokens[k - 1].type == "NUM":
+                continue
+            return _folded(tokens, k, k + 1, n)
+    k = n
+    while k > start and tokens[k - 1].type != "SEP":
+        k -= 1
+    rest = tokens[k:n]
+    if not rest or k <= stitchy or rest[0].type not in ("NUM", "IN_ALL", "MAKES") or not looks_like_total(rest):
+        return tokens
+    alone = len(rest) == 1 and (k == 0 or tokens[k - 1].value in (".", "…", "|", "/", "\\"))
+    if alone or any(t.type in ("ST", "IN_ALL", "REMAIN", "MAKES") for t in rest):
+        return _folded(tokens, k, k, n)
+    return tokens
+
+
+def _folded(tokens: list[Token], begin: int, inside: int, end: int) -> list[Token]:
+    opening = Token("OPEN", "=", tokens[begin].start, tokens[begin].start)
+    closing = Token("CLOSE", "=", tokens[end - 1].end, tokens[end - 1].end)
+    return [*tokens[:begin], opening, *tokens[inside:end], closing, *tokens[end:]]

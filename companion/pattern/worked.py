@@ -1,0 +1,81 @@
+"""The result of working out one round."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from companion.pattern.model import Chain, Instruction, Step, Total
+from companion.pattern.syntax import AsRoundNode, RoundCountNode, UnreadNode
+
+
+@dataclass(slots=True)
+class Worked:
+    """One round worked out. `takes` and `gives` are None where they cannot be known, `there` where the edge is unknown.
+
+    `remainder` is (stitches one repeat takes, stitches there for it, stitches left over). `assumed_chain` is (stitch
+    key, chains, whether taken as a stitch, offset), `said_chain` what the round itself says of its starting chain.
+    `travels` is true where slip stitches at the start only lead to where the round begins.
+    """
+
+    instructions: tuple[Instruction, ...] = ()
+    steps: tuple[Step, ...] = ()
+    takes: int | None = 0
+    gives: int | None = 0
+    there: int | None = None
+    edge_kind: str = "stitches"
+    chain_spaces: int = 0
+    chains: int = 0
+    spaces_used: int = 0
+    declared: Total | None = None
+    each: tuple[int, ...] = ()
+    into: str | None = None
+    in_force: str = "sc"
+    unread: list[UnreadNode] = field(default_factory=list)
+    remainder: tuple[int, int, int] | None = None
+    assumed_chain: tuple[str, int, bool, int] | None = None
+    said_chain: tuple[str, bool] | None = None
+    said_counts: bool | None = None
+    as_round: AsRoundNode | None = None
+    round_count: RoundCountNode | None = None
+    chain_left: int = 0
+    chain_ring: bool = False
+    pending_chain: Chain | None = None
+    joins: bool = False
+    turns: bool = False
+    leaves: bool = False
+    travels: bool = False
+    has_work: bool = False
+    other_reading: bool = False
+
+    def note_into(self, name: str) -> None:
+        """Remember a target that is not the live edge."""
+        if self.into is None:
+            self.into = name
+        elif name not in self.into.split(", "):
+            self.into = f"{self.into}, {name}"
+
+    @property
+    def fits(self) -> bool:
+        """Whether what it takes is what is there, as far as both are known."""
+        if self.remainder is not None:
+            return False
+        there, takes = self.there, self.takes
+        if takes is None or there is None or self.unread or not self.has_work or self.edge_kind == "ring":
+            return True
+        if self.edge_kind == "chain":
+            return takes in (there, 2 * there - 2, 2 * there - 1, 2 * there)
+        if self.spaces_used:
+            return takes <= there
+        if self.into is not None and self.into != "both layers":
+            return True
+        return takes <= there if self.leaves else takes == there
+
+    @property
+    def adds_up(self) -> bool:
+        """Whether everything is read, fits what is there, and makes what is printed; something must vouch for it."""
+        printed = self.declared.stitches if self.declared is not None else None
+        if self.unread or self.gives is None or not self.fits:
+            return False
+        if printed is not None:
+            return self.gives == printed
+        return self.there is not None and self.has_work and self.edge_kind == "stitches"
