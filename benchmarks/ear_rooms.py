@@ -19,7 +19,7 @@ from companion.ear.recogniser import RATE, Samples
 Noise = Literal["none", "pink", "hum", "music", "babble"]
 NOISES: tuple[Noise, ...] = ("pink", "hum", "music", "babble")
 _ROOMS = 6  # different rooms for each distance and reverberation; even ones are for tuning, odd ones for testing
-_QUIET_BEFORE, _QUIET_AFTER = 0.8, 1.2  # seconds of room around the words
+_QUIET_BEFORE, _QUIET_AFTER = 2.5, 1.2  # seconds of room around the words
 _LEVEL = 0.05  # root mean square of speech at the microphone, as of somebody near it
 
 

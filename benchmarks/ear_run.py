@@ -5,10 +5,12 @@ from __future__ import annotations
 import hashlib
 import json
 import time
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Any, Literal
+
+import numpy as np
 
 from benchmarks.ear_items import Item
 from benchmarks.ear_rooms import Condition, recorded
@@ -73,6 +75,27 @@ def fingerprint() -> str:
             if path.suffix in (".py", ".yaml") and path.name != "calibration.yaml":
                 digest.update(path.read_bytes())
     return digest.hexdigest()[:12]
+
+
+def sampled(
+    kept: Sequence[Item], speakers: Sequence[Voice], conditions: Iterable[Condition], count: int, *, tuning: bool
+) -> Iterator[Trial]:
+    """Trials in a fixed random order, the same sentences and voices in every condition.
+
+    A command is drawn first and then one of its sentences; every second draw is a sentence with a number to report.
+    """
+    by_command: dict[str, list[Item]] = {}
+    for item in kept:
+        by_command.setdefault(item.commands[0].name, []).append(item)
+    names = sorted(by_command)
+    rng = np.random.default_rng(11)
+    conditions = list(conditions)
+    for number in range(count):
+        name = names[int(rng.integers(len(names)))] if number % 2 else "have_done"
+        item = by_command[name][int(rng.integers(len(by_command[name])))]
+        voice = speakers[int(rng.integers(len(speakers)))]
+        for condition in conditions:
+            yield Trial(item, voice, condition, tuning)
 
 
 class Notebook:
@@ -148,7 +171,15 @@ def outcome_of(trial: Trial, noise: str, result: Result, telling: Utterance | No
     hearing["readings"] = hearing["readings"][:4]
     hearing["frames"] = telling.ended - telling.began
     return Outcome(
-        *where, result, right, verdict.text, verdict.free, verdict.score, evidence, verdict.decision, hearing
+        *where,
+        result,
+        verdict.commands == trial.item.commands,
+        verdict.text,
+        verdict.free,
+        verdict.score,
+        evidence,
+        verdict.decision,
+        hearing,
     )
 
 

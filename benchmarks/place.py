@@ -47,9 +47,9 @@ def sessions(count: int) -> str:
             random = Random(done)
             plan = random_plan(random)
             pattern, state = pattern_of(plan), base / str(done)
-            # One pattern serves a hundred sessions, each in its turn going on from where the last one ended.
+            # One pattern serves twenty sessions, each going on from where the last one ended.
             model = Model(plan)
-            for _ in range(min(100, count - done)):
+            for _ in range(min(20, count - done)):
                 with Work.open(pattern, state) as work:
                     said += _session(work, model, random)
                 done += 1

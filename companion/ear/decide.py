@@ -27,7 +27,11 @@ if TYPE_CHECKING:
 Decision = Literal["act", "ask", "refuse", "ignore"]
 """act: do it. ask: say what was understood and ask. refuse: say that it was not understood. ignore: say nothing."""
 
+SIGNALS = ("per_token", "against_free", "margin", "distance", "end", "gain")
+"""The signals behind a score, by their names in `Evidence` and in the calibration."""
+
 _WIDEST_MARGIN = 10.0  # beyond this a margin says nothing more
+_GREATEST_GAIN = 20.0
 
 
 class Calibration(BaseModel):
@@ -41,6 +45,8 @@ class Calibration(BaseModel):
     margin: float
     distance: float
     end: float
+    gain: float
+    prior_share: float
     act_at: float
     ask_at: float
     refuse_at: float
@@ -49,11 +55,16 @@ class Calibration(BaseModel):
 
 @dataclass(frozen=True, slots=True)
 class Interpretation:
-    """One meaning that the sound may have: its likeliest wording, and the log probability of all its wordings."""
+    """One meaning that the sound may have: its likeliest wording, and the log probability of all its wordings.
+
+    `weight` is what meanings are compared by: the log probability less a share of what the recogniser thinks of the
+    words as such, so that a rare word is not taken for a common one.
+    """
 
     text: str
     commands: tuple[Command, ...]
     log_prob: float
+    weight: float
     reading: Reading
 
 
@@ -62,8 +73,9 @@ class Evidence:
     """The signals behind a score.
 
     `per_token`: log probability of the meaning, per token. `against_free`: the same less that of the free transcript,
-    at most 0. `margin`: the same less that of the next other meaning, at most 10. `distance`: edits between reading and
-    free transcript per character, 0 to 1. `end`: log probability that the sentence ends where it ends.
+    at most 0. `margin`: how far its weight lies above that of the next other meaning, at most 10. `distance`: edits
+    between reading and free transcript per character, 0 to 1. `end`: log probability that the sentence ends where it
+    ends. `gain`: how much likelier the sound has made the sentence than it is in silence, at most 20.
     """
 
     per_token: float
@@ -71,6 +83,7 @@ class Evidence:
     margin: float
     distance: float
     end: float
+    gain: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,8 +110,10 @@ def calibration_of(ear: str) -> Calibration:
     return Calibration.model_validate(yaml.safe_load(text)[ear])
 
 
-def interpret(hearing: Hearing, phrasebook: Phrasebook, contexts: Collection[str] | None) -> tuple[Interpretation, ...]:
-    """The readings gathered by meaning, likeliest first: wordings of one meaning share their probability.
+def interpret(
+    hearing: Hearing, phrasebook: Phrasebook, contexts: Collection[str] | None, prior_share: float
+) -> tuple[Interpretation, ...]:
+    """The readings gathered by meaning, the weightiest first: wordings of one meaning share their probability.
 
     Sentences without a meaning are in the grammar too, as decoys ("three hundred", "oh"): each stands for itself. Notes
     that differ only in their open tail are one meaning, told in the likeliest words.
@@ -107,20 +122,22 @@ def interpret(hearing: Hearing, phrasebook: Phrasebook, contexts: Collection[str
     for reading in hearing.readings:
         commands = tuple(phrasebook.parse(reading.text, contexts))
         key = (reading.text[: reading.bound], "...") if reading.has_tail else commands or reading.text
+        weight = reading.log_prob - prior_share * reading.prior
         known = found.get(key)
         if known is None:
-            found[key] = Interpretation(reading.text, commands, reading.log_prob, reading)
+            found[key] = Interpretation(reading.text, commands, reading.log_prob, weight, reading)
         else:
-            total = float(np.logaddexp(known.log_prob, reading.log_prob))
-            found[key] = Interpretation(known.text, known.commands, total, known.reading)
-    return tuple(sorted(found.values(), key=lambda meaning: -meaning.log_prob))
+            log_prob = float(np.logaddexp(known.log_prob, reading.log_prob))
+            weight = float(np.logaddexp(known.weight, weight))
+            found[key] = Interpretation(known.text, known.commands, log_prob, weight, known.reading)
+    return tuple(sorted(found.values(), key=lambda meaning: -meaning.weight))
 
 
 def weigh(hearing: Hearing, meanings: tuple[Interpretation, ...]) -> Evidence:
     """The signals for the likeliest meaning; there must be one."""
     best = meanings[0]
     reading = best.reading
-    margin = best.log_prob - meanings[1].log_prob if len(meanings) > 1 else _WIDEST_MARGIN
+    margin = best.weight - meanings[1].weight if len(meanings) > 1 else _WIDEST_MARGIN
     said = plain(best.text[: reading.bound])
     free = plain(hearing.free.text)
     if reading.has_tail:  # the tail was free itself: only the words before it can be compared
@@ -131,28 +148,22 @@ def weigh(hearing: Hearing, meanings: tuple[Interpretation, ...]) -> Evidence:
         margin=min(margin, _WIDEST_MARGIN),
         distance=edits(said, free) / max(len(said), len(free), 1),
         end=reading.end_log_prob,
+        gain=min(reading.log_prob - reading.prior, _GREATEST_GAIN),
     )
 
 
 def score_of(evidence: Evidence, calibration: Calibration) -> float:
     """The chance, 0 to 1, that the reading is what was said."""
-    sum_ = (
-        calibration.intercept
-        + calibration.per_token * evidence.per_token
-        + calibration.against_free * evidence.against_free
-        + calibration.margin * evidence.margin
-        + calibration.distance * evidence.distance
-        + calibration.end * evidence.end
-    )
+    sum_ = calibration.intercept + sum(getattr(calibration, n) * getattr(evidence, n) for n in SIGNALS)
     return 1 / (1 + math.exp(-max(-60.0, min(60.0, sum_))))
 
 
 def judge(hearing: Hearing, phrasebook: Phrasebook, contexts: Collection[str] | None, ear: str = "embedded") -> Verdict:
     """What an utterance means and what to do about it; `contexts` as for the grammar it was heard with."""
-    meanings = interpret(hearing, phrasebook, contexts)
+    calibration = calibration_of(ear)
+    meanings = interpret(hearing, phrasebook, contexts, calibration.prior_share)
     if not meanings:
         return Verdict("", (), "ignore", 0.0, free=hearing.free.text)
-    calibration = calibration_of(ear)
     evidence = weigh(hearing, meanings)
     score = score_of(evidence, calibration)
     best = meanings[0]
@@ -173,7 +184,7 @@ def _decision(best: Interpretation, score: float, evidence: Evidence, calibratio
 
 def _close(meanings: tuple[Interpretation, ...], margin: float) -> tuple[Interpretation, ...]:
     """The meanings within the margin of the best, three at most, since nobody remembers more when read aloud."""
-    return tuple(m for m in meanings if m.commands and meanings[0].log_prob - m.log_prob < margin)[:3]
+    return tuple(m for m in meanings if m.commands and meanings[0].weight - m.weight < margin)[:3]
 
 
 def plain(text: str) -> str:

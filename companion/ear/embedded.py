@@ -24,11 +24,15 @@ from companion.ear.tokens import END, MARKS, TokenGraph, Vocabulary
 if TYPE_CHECKING:
     from companion.phrases.graph import Grammar, Node
 
-_WIDTH = 6  # beams that go on at each step
-_FLOOR = 8.0  # a beam so far (natural log) below the best finished sentence can no longer matter
+_REACH = 10.0  # a beam so far (natural log) below the best beside it is given up: few go on where the sound is clear
+_MOST = 24  # beams that go on at each step, however unsure
+_FLOOR = 8.0  # a beam so far below the best finished sentence can no longer matter
 _TOKENS_A_SECOND = 8  # fast speech stays below this; more is the model talking to itself
 _TOKENS_AT_LEAST = 8
 _GRAMMARS_KEPT = 16
+_READINGS = 8  # that are told of; what lies further down is no rival
+_PRIORS_KEPT = 5_000
+_SILENCE_SECONDS = 1.5
 _LOWEST = -math.inf
 
 
@@ -60,11 +64,11 @@ class _Finished:
 class EmbeddedRecogniser:
     """Decodes with the weights in `folder` (see `companion.ear.models`); opening it takes about a third of a second."""
 
-    def __init__(self, folder: Path, width: int = _WIDTH) -> None:
+    def __init__(self, folder: Path) -> None:
         self._network = Network(folder)
         self._vocabulary = Vocabulary.read(folder / "tokenizer.bin")
-        self._width = width
         self._graphs: dict[int, tuple[Grammar, TokenGraph]] = {}
+        self._prior = _Prior(self._network)
 
     @classmethod
     def open(cls) -> EmbeddedRecogniser:
@@ -76,7 +80,7 @@ class EmbeddedRecogniser:
         sound = sound[: int(LONGEST_SECONDS * RATE)]
         states = self._network.listen(sound)
         seconds = len(sound) / RATE
-        search = _Search(self._network, self._vocabulary, self._graph(grammar), self._width)
+        search = _Search(self._network, self._vocabulary, self._graph(grammar), self._prior)
         return search.run(states, seconds)
 
     def _graph(self, grammar: Grammar) -> TokenGraph:
@@ -88,14 +92,38 @@ class EmbeddedRecogniser:
         return kept[1]
 
 
+class _Prior:
+    """How likely the network finds sentences when it hears nothing at all, remembered by their tokens.
+
+    A network that was trained on transcripts has picked up their language with them, and prefers what people write to
+    what makers say. Listening to near silence shows that preference alone, so that it can be taken off again.
+    """
+
+    def __init__(self, network: Network) -> None:
+        self._network = network
+        hiss = np.random.default_rng(0).standard_normal(int(_SILENCE_SECONDS * RATE)) * 1e-4
+        self._silence = network.listen(hiss.astype(np.float32))
+        self._known: dict[tuple[int, ...], float] = {}
+
+    def of(self, sentences: list[tuple[int, ...]]) -> list[float]:
+        """The log probability of each sentence, given as its tokens."""
+        unknown = [sentence for sentence in sentences if sentence not in self._known]
+        if unknown:
+            if len(self._known) > _PRIORS_KEPT:
+                self._known.clear()
+                unknown = sentences
+            self._known.update(zip(unknown, self._network.score(unknown, self._silence), strict=True))
+        return [self._known[sentence] for sentence in sentences]
+
+
 class _Search:
     """One beam search over one utterance."""
 
-    def __init__(self, network: Network, vocabulary: Vocabulary, graph: TokenGraph, width: int) -> None:
+    def __init__(self, network: Network, vocabulary: Vocabulary, graph: TokenGraph, prior: _Prior) -> None:
+        self._prior = prior
         self._network = network
         self._vocabulary = vocabulary
         self._graph = graph
-        self._width = width
         self._finished: dict[str, _Finished] = {}
 
     def run(self, states: Floats, seconds: float) -> Hearing:
@@ -125,9 +153,16 @@ class _Search:
             beams = [_moved(beam, row) for row, beam in enumerate(beams, len(batch) - len(beams))]
             free_row = 0
             rows, cache = self._step(batch, parents, states, cache)
-        readings = sorted(map(self._reading, self._finished.items()), key=lambda reading: -reading.log_prob)
         transcript = FreeTranscript(self._vocabulary.text(tuple(free)), free_score, len(free) + 1)
-        return Hearing(tuple(readings), transcript, seconds)
+        return Hearing(tuple(self._readings()), transcript, seconds)
+
+    def _readings(self) -> Iterator[Reading]:
+        """The best sentences that came to an end, with what the network thinks of their words alone."""
+        best = sorted(self._finished.items(), key=lambda item: -item[1].log_prob)[:_READINGS]
+        if best:
+            priors = self._prior.of([self._bound_tokens(found.best) for _, found in best])
+            for (text, found), prior in zip(best, priors, strict=True):
+                yield self._reading(text, found, prior)
 
     def _step(self, batch: list[int], parents: list[int], states: Floats, cache: Cache) -> tuple[Floats, Cache]:
         return self._network.step(batch, states, cache.pick(parents))
@@ -148,19 +183,17 @@ class _Search:
 
     def _grow(self, beams: list[_Beam], rows: Floats) -> list[_Beam]:
         """The best ways to go on, one token further."""
-        floor = max((f.log_prob for f in self._finished.values()), default=_LOWEST) - _FLOOR
+        best = max((beam.score for beam in beams), default=0.0)
+        floor = max(best - 2 * _REACH, max((f.log_prob for f in self._finished.values()), default=_LOWEST) - _FLOOR)
         grown = [longer for beam in beams for longer in self._longer(beam, rows[beam.row], floor)]
         grown.sort(key=lambda beam: -beam.score)
-        return grown[: self._width]
+        return [beam for beam in grown[:_MOST] if beam.score > grown[0].score - _REACH]
 
     def _longer(self, beam: _Beam, row: npt.NDArray[np.float32], floor: float) -> Iterator[_Beam]:
         moves = self._graph.after(beam.node) if beam.tokens else self._graph.first()
         if len(moves.ids) and not (beam.closed and not moves.at_word_end):
             scores = row[moves.ids]
-            if len(scores) > self._width:
-                best = np.argpartition(scores, -self._width)[-self._width :]
-            else:
-                best = np.arange(len(scores))
+            best = np.argpartition(scores, -_MOST)[-_MOST:] if len(scores) > _MOST else np.arange(len(scores))
             for i in best:
                 score = beam.score + float(scores[i])
                 if score > floor:
@@ -177,14 +210,16 @@ class _Search:
             bound = len(beam.tokens), beam.score
         return _Beam(score, node, (*beam.tokens, token), beam.row, bound=bound)
 
-    def _reading(self, finished: tuple[str, _Finished]) -> Reading:
-        text, found = finished
+    def _reading(self, text: str, found: _Finished, prior: float) -> Reading:
         tokens = len(found.best.tokens) + 1
         if found.best.bound is None:
-            return Reading.whole(text, found.log_prob, tokens, found.end)
+            return Reading.whole(text, found.log_prob, tokens, found.end, prior)
         bound_tokens, bound_log_prob = found.best.bound
-        bound_text = self._bound_text(found.best.tokens[:bound_tokens])
-        return Reading(text, found.log_prob, tokens, found.end, len(bound_text), bound_log_prob, bound_tokens)
+        bound_text = self._bound_text(self._bound_tokens(found.best))
+        return Reading(text, found.log_prob, tokens, found.end, len(bound_text), bound_log_prob, bound_tokens, prior)
+
+    def _bound_tokens(self, beam: _Beam) -> tuple[int, ...]:
+        return beam.tokens if beam.bound is None else beam.tokens[: beam.bound[0]]
 
     def _spelled(self, beam: _Beam) -> str:
         """The beam's text: in small letters without marks where the grammar binds it, as the model writes it after."""

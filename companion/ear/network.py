@@ -17,7 +17,7 @@ import numpy as np
 import numpy.typing as npt
 
 from companion.ear.recogniser import Samples
-from companion.ear.tokens import BEGIN
+from companion.ear.tokens import BEGIN, END
 
 Floats = npt.NDArray[np.float32]
 
@@ -79,7 +79,7 @@ class Network:
         empty = np.zeros((1, _HEADS, 0, _WIDTH), np.float32)
         outputs = [_present(name) for name in (*self._growing, *self._fixed)]
         feed: dict[str, Any] = dict.fromkeys((*self._growing, *self._fixed), empty)
-        logits, *made = self._decoder.run(["logits", *outputs], feed | _inputs([BEGIN], states, cached=False))
+        logits, *made = self._decoder.run(["logits", *outputs], feed | _inputs(_column([BEGIN]), states, cached=False))
         grown = len(self._growing)
         cache = Cache(
             dict(zip(self._growing, made[:grown], strict=True)), dict(zip(self._fixed, made[grown:], strict=True))
@@ -89,20 +89,38 @@ class Network:
     def step(self, tokens: Sequence[int], states: Floats, cache: Cache) -> tuple[Floats, Cache]:
         """One more token for each row of a batch: log probabilities [B, 32768] of what follows, and the new cache."""
         batch = len(tokens)
-        feed = _inputs(tokens, np.repeat(states, batch, axis=0), cached=True)
+        feed = _inputs(_column(tokens), np.repeat(states, batch, axis=0), cached=True)
         outputs = [_present(name) for name in self._growing]
         logits, *made = self._decoder.run(["logits", *outputs], feed | cache.growing | cache.fixed_for(batch))
         grown = Cache(dict(zip(self._growing, made, strict=True)), cache.fixed, cache._repeated)
         return _log_softmax(logits[:, -1]), grown
 
+    def score(self, sentences: Sequence[Sequence[int]], states: Floats) -> list[float]:
+        """The log probability of whole sentences, given as their tokens, their ends included, in one run."""
+        rows = [[BEGIN, *sentence] for sentence in sentences]
+        longest = max(map(len, rows))
+        ids = np.array([[*row, *[END] * (longest - len(row))] for row in rows], np.int64)
+        heard = np.repeat(states, len(rows), axis=0)
+        empty = np.zeros((len(rows), _HEADS, 0, _WIDTH), np.float32)
+        feed = _inputs(ids, heard, cached=False) | dict.fromkeys((*self._growing, *self._fixed), empty)
+        log_probs = _log_softmax(self._decoder.run(["logits"], feed)[0])
+        wanted = [[*sentence, END] for sentence in sentences]
+        return [
+            float(sum(log_probs[i, j, token] for j, token in enumerate(sentence))) for i, sentence in enumerate(wanted)
+        ]
 
-def _inputs(tokens: Sequence[int], states: Floats, *, cached: bool) -> dict[str, Any]:
+
+def _inputs(ids: npt.NDArray[np.int64], states: Floats, *, cached: bool) -> dict[str, Any]:
     return {
-        "input_ids": np.array(tokens, np.int64)[:, None],
+        "input_ids": ids,
         "encoder_hidden_states": states,
         "encoder_attention_mask": np.ones(states.shape[:2], np.int64),
         "use_cache_branch": np.array([cached]),
     }
+
+
+def _column(tokens: Sequence[int]) -> npt.NDArray[np.int64]:
+    return np.array(tokens, np.int64)[:, None]
 
 
 def _present(past: str) -> str:

@@ -33,6 +33,9 @@ class Reading:
 
     A sentence with an open tail ("note ...") is bound by the grammar only up to there, and any words fit the rest:
     `bound` is how many characters of the text are bound, and `bound_log_prob` and `bound_tokens` speak of them alone.
+
+    `prior` is the log probability that the recogniser gives the same sentence where nothing can be heard: how much it
+    likes the words as such ("I do" far better than "undo"). A recogniser that does not know it gives 0.
     """
 
     text: str
@@ -42,6 +45,7 @@ class Reading:
     bound: int
     bound_log_prob: float
     bound_tokens: int
+    prior: float = 0.0
 
     @property
     def has_tail(self) -> bool:
@@ -49,9 +53,9 @@ class Reading:
         return self.bound < len(self.text)
 
     @classmethod
-    def whole(cls, text: str, log_prob: float, tokens: int, end_log_prob: float) -> Reading:
+    def whole(cls, text: str, log_prob: float, tokens: int, end_log_prob: float, prior: float = 0.0) -> Reading:
         """A reading without an open tail."""
-        return cls(text, log_prob, tokens, end_log_prob, len(text), log_prob, tokens)
+        return cls(text, log_prob, tokens, end_log_prob, len(text), log_prob, tokens, prior)
 
 
 @dataclass(frozen=True, slots=True)

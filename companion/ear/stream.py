@@ -21,6 +21,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from companion.ear.decide import Verdict, judge
+from companion.ear.level import RoomLevel
 from companion.ear.recogniser import LONGEST_SECONDS, Hearing, Recogniser, Samples, can_go_on
 from companion.ear.voice import FRAME_SECONDS, VoiceActivity
 
@@ -40,8 +41,9 @@ JOINS_WITHIN = _frames(0.80)  # speech that resumes this soon after an utterance
 LONGEST = _frames(LONGEST_SECONDS)
 SHORTEST = _frames(0.13)  # less voice than this is a knock, not a word
 
-_STARTS_AT, _STARTS_AFTER = 0.5, 2  # probability of voice, and for how many frames on end
-_STOPS_AT = 0.35
+_STARTS_AFTER = 2  # frames of voice on end that begin an utterance
+_VOICE_AT, _QUIET_AT = 0.5, 0.35  # probability of voice from which, and below which, a frame is sure
+_NEAR_START, _NEAR_STAY = 7.0, 4.0  # dB above the room that somebody near is, to begin and to go on
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +111,7 @@ class Listener:
         self._phrasebook = phrasebook
         self._voice = voice
         self._ear = ear
+        self._room = RoomLevel()
         self._thread = ThreadPoolExecutor(max_workers=1, thread_name_prefix="ear")
         self._before: deque[Samples] = deque(maxlen=PRE_ROLL + _STARTS_AFTER)
         self._clock = 0
@@ -153,20 +156,21 @@ class Listener:
     def _take(self, frame: Samples) -> Iterator[Utterance]:
         self._clock += 1
         probability = self._voice.probability(frame)
+        above = self._room.above(frame)
         self._before.append(frame)
         if self._speech is None:
-            self._wait_for_voice(probability)
+            self._wait_for_voice(probability >= _VOICE_AT and above >= _NEAR_START)
             return
         speech = self._speech
         speech.frames.append(frame)
-        self._notice(speech, probability)
+        self._notice(speech, probability, above)
         if len(speech.frames) >= LONGEST:
             yield from self._decide(speech, cut=True)
         elif speech.quiet >= END_COMPLETE:
             yield from self._maybe_end(speech)
 
-    def _wait_for_voice(self, probability: float) -> None:
-        self._run = self._run + 1 if probability >= _STARTS_AT else 0
+    def _wait_for_voice(self, voice: bool) -> None:
+        self._run = self._run + 1 if voice else 0
         quiet_for = self._clock - self._past.ended if self._past else JOINS_WITHIN + 1
         if self._overlong:  # the rest of a speech that was cut off: nothing in it is for us until a real pause
             if self._run:
@@ -186,11 +190,11 @@ class Listener:
         self._past = None
         self._run = 0
 
-    def _notice(self, speech: _Speech, probability: float) -> None:
+    def _notice(self, speech: _Speech, probability: float, above: float) -> None:
         """Count voice and quiet; begin to decode where a pause looks like an end, drop that where speech goes on."""
-        if probability < _STOPS_AT:
+        if probability < _QUIET_AT or above < _NEAR_STAY:
             speech.quiet += 1
-        elif probability >= _STARTS_AT:
+        elif probability >= _VOICE_AT:
             speech.voiced += 1
             speech.quiet = 0
             speech.decoding = None

@@ -1,0 +1,153 @@
+"""Writes `companion/ear/calibration.yaml`: what each signal weighs in the score of a reading, and where the lines are.
+
+    python -m benchmarks.calibrate_ear [--sentences 120] [--talk 300]
+
+Learns from the tuning voices saying the tuning half of the sentences, in every condition, and from talk that is not for
+the companion: was the best reading what was said? The weights are a logistic regression. The lines are drawn on scores
+that each voice got from a regression without that voice, so that they hold for voices never heard.
+"""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+import numpy.typing as npt
+import yaml
+
+from benchmarks.ear_background import talk_trials
+from benchmarks.ear_items import items, phrasebook
+from benchmarks.ear_rooms import CONDITIONS
+from benchmarks.ear_run import Notebook, Outcome, fingerprint, run, sampled
+from benchmarks.ear_voices import voices
+from companion.ear.decide import SIGNALS, Calibration, calibration_of
+from companion.ear.embedded import EmbeddedRecogniser
+
+Floats = npt.NDArray[np.float64]
+
+FILE = Path(__file__).parent.parent / "companion" / "ear" / "calibration.yaml"
+HEAD = """\
+# How the ear weighs its evidence: written by `python -m benchmarks.calibrate_ear`, not by hand.
+# score = 1 / (1 + exp(-(intercept + sum of weight times signal))), the chance that the reading is what was said.
+"""
+
+_WRONG_AT_MOST = 0.001  # of all sentences
+_TALK_ACTED_AT_MOST = 0.0
+_TALK_ANSWERED_AT_MOST = 0.01
+_SMOOTHING = 1.0  # strength of the pull of weights towards nothing (L2)
+
+
+@dataclass(frozen=True, slots=True)
+class Example:
+    """Signals of one reading, whether it was what was said, who said it, and whether it was talk."""
+
+    signals: Floats
+    right: bool
+    voice: str
+    talk: bool
+    margin: float
+
+
+def main() -> None:
+    """Measure what is not measured yet, fit, and write the file."""
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--sentences", type=int, default=120, help="sentences for each condition")
+    parser.add_argument("--talk", type=int, default=300, help="sentences of other talk")
+    options = parser.parse_args()
+    examples = list(gather(options.sentences, options.talk))
+    calibration = fit(examples, calibration_of("embedded"))
+    others = {name: kept for name, kept in yaml.safe_load(FILE.read_text("utf-8")).items() if name != "embedded"}
+    text = yaml.safe_dump({"embedded": calibration.model_dump(), **others}, sort_keys=False)
+    FILE.write_text(HEAD + text, encoding="utf-8")
+    print(f"{len(examples)} readings; wrote {FILE.name}")
+    print(text)
+
+
+def gather(sentences: int, talk: int) -> Iterator[Example]:
+    """Every reading there is of the tuning voices."""
+    book = phrasebook()
+    notebook = Notebook(f"calibration-{fingerprint()}")
+    recogniser = EmbeddedRecogniser.open()
+    kept = [item for item in items(book) if item.for_tuning]
+    trials = sampled(kept, voices("tune"), CONDITIONS, sentences, tuning=True)
+    for outcome in run(trials, recogniser, book, notebook):
+        yield from _example(outcome, talk=False)
+    for outcome in run(talk_trials(voices("tune"), talk, tuning=True), recogniser, book, notebook):
+        yield from _example(outcome, talk=True)
+
+
+def _example(outcome: Outcome, *, talk: bool) -> Iterator[Example]:
+    if outcome.evidence:
+        signals = np.array([outcome.evidence[name] for name in SIGNALS])
+        yield Example(signals, outcome.read_right, outcome.voice, talk, outcome.evidence["margin"])
+
+
+def fit(examples: list[Example], before: Calibration) -> Calibration:
+    """The calibration of the embedded ear from its readings; what is set by hand stays as before."""
+    scores = np.zeros(len(examples))
+    for voice in sorted({example.voice for example in examples}):
+        rest = [example for example in examples if example.voice != voice]
+        weights = regression(rest)
+        for i, example in enumerate(examples):
+            if example.voice == voice:
+                scores[i] = _chance(weights, example.signals)
+    sure = np.array([example.margin >= before.least_margin for example in examples])
+    wrong = np.array([not example.right for example in examples])
+    talk = np.array([example.talk for example in examples])
+    act = max(
+        _line(scores[sure & wrong & ~talk], _WRONG_AT_MOST * np.sum(~talk)),
+        _line(scores[sure & talk], _TALK_ACTED_AT_MOST * np.sum(talk)),
+        0.5,
+    )
+    ask = min(act, max(_line(scores[talk], _TALK_ANSWERED_AT_MOST * np.sum(talk)), 0.4))
+    weights = regression(examples)
+    return Calibration(
+        intercept=round(float(weights[0]), 4),
+        **{name: round(float(weight), 4) for name, weight in zip(SIGNALS, weights[1:], strict=True)},
+        act_at=round(act, 4),
+        ask_at=round(ask, 4),
+        refuse_at=round(ask / 2, 4),
+        prior_share=before.prior_share,
+        least_margin=before.least_margin,
+    )
+
+
+def regression(examples: list[Example]) -> Floats:
+    """Weights of a logistic regression by Newton's method, the intercept first; talk and commands weigh the same."""
+    signals = np.array([[1.0, *example.signals] for example in examples])
+    right = np.array([float(example.right) for example in examples])
+    talk = np.array([example.talk for example in examples])
+    share = np.where(talk, 0.5 / max(1, talk.sum()), 0.5 / max(1, (~talk).sum())) * len(examples)
+    spread = signals.std(axis=0)
+    spread[spread == 0] = 1
+    scaled = signals / spread
+    weights = np.zeros(signals.shape[1])
+    pull = np.full(len(weights), _SMOOTHING)
+    pull[0] = 0
+    for _ in range(50):
+        chance = 1 / (1 + np.exp(-np.clip(scaled @ weights, -30, 30)))
+        slope = scaled.T @ (share * (right - chance)) - pull * weights
+        curve = (scaled * (share * chance * (1 - chance))[:, None]).T @ scaled + np.diag(pull + 1e-9)
+        step = np.linalg.solve(curve, slope)
+        weights += step
+        if float(np.abs(step).max()) < 1e-8:
+            break
+    result: Floats = weights / spread
+    return result
+
+
+def _chance(weights: Floats, signals: Floats) -> float:
+    return float(1 / (1 + np.exp(-np.clip(weights[0] + weights[1:] @ signals, -60, 60))))
+
+
+def _line(scores: Floats, allowed: float) -> float:
+    """The lowest line that at most `allowed` of the scores lie above."""
+    ordered = np.sort(scores)[::-1]
+    return float(ordered[int(allowed)]) + 1e-4 if len(ordered) > int(allowed) else 0.0
+
+
+if __name__ == "__main__":
+    main()
