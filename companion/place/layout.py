@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import NamedTuple
 
@@ -72,7 +72,10 @@ class Stop:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One copy of one piece, or the assembly (piece None, named "assembly")."""
+    """One copy of one piece, or the assembly (piece None, named "assembly").
+
+    `numbered` are the stops that carry a printed number, `last_number` the highest of them.
+    """
 
     index: int
     piece_index: int
@@ -81,21 +84,18 @@ class Part:
     copies: int
     piece: Piece | None
     stops: tuple[Stop, ...]
+    numbered: tuple[Stop, ...] = field(init=False)
+    last_number: int | None = field(init=False)
+
+    def __post_init__(self) -> None:
+        numbered = tuple(stop for stop in self.stops if stop.number is not None)
+        object.__setattr__(self, "numbered", numbered)
+        object.__setattr__(self, "last_number", max((stop.number or 0 for stop in numbered), default=None))
 
     @property
     def is_assembly(self) -> bool:
         """True for the assembly steps."""
         return self.piece is None
-
-    @property
-    def numbered(self) -> tuple[Stop, ...]:
-        """The stops that carry a printed number."""
-        return tuple(stop for stop in self.stops if stop.number is not None)
-
-    @property
-    def known_stitches(self) -> int:
-        """Stitches of the whole part, as far as totals are known."""
-        return sum(stop.stitches or 0 for stop in self.stops)
 
 
 class Layout:

@@ -9,16 +9,17 @@ from __future__ import annotations
 import hashlib
 import re
 import time
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
 from companion.place.answers import AskCarry, Notice, Opened, PatternChanged, RoundRead, RoundStarted
 from companion.place.carry import CarriedOver, carry_over, nothing_in_common
-from companion.place.journal import SUFFIX, DamagedError, Event, Journal, PatternRow, recover, set_aside
+from companion.place.journal import SUFFIX, DamagedError, Event, Journal, JournalError, PatternRow, recover, set_aside
 from companion.place.layout import Layout, Spot
 from companion.place.moves import choice
 from companion.place.progress import Change, Place
-from companion.place.projects import summaries
+from companion.place.projects import summaries, summary
 from companion.place.result import Question, Result
 from companion.place.story import Story
 from companion.place.view import View
@@ -126,9 +127,9 @@ def _find(layout: Layout, folder: Path, path: Path | None) -> Path:
         here = [s for s in known if s.pattern.path == str(path.resolve())]
         moved = [s for s in known if s.pattern.digest == layout.digest and _gone(s.pattern.path)]
         return max(here or moved, key=lambda s: s.story.last_at or 0).file if here or moved else file
-    same = next((s for s in summaries(folder) if s.file == file), None)
-    if same is not None and nothing_in_common(same.pattern.skeleton, layout):
-        return file.with_name(f"{file.stem}-{layout.digest[:6]}{SUFFIX}")
+    with suppress(DamagedError, JournalError):
+        if nothing_in_common(summary(file).pattern.skeleton, layout):
+            return file.with_name(f"{file.stem}-{layout.digest[:6]}{SUFFIX}")
     return file
 
 

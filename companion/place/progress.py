@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal, TypeVar
 
-from pydantic import BaseModel, ConfigDict
+from pydantic import BaseModel, ConfigDict, Field
 
 from companion.place.layout import Spot
 
@@ -64,14 +64,14 @@ class LogEntry(_Kept):
 class Carried(_Kept):
     """The whole progress set anew, after the pattern was edited."""
 
-    kept: dict[int, Place] = {}
-    finished: list[int] = []
-    released: dict[str, ReleaseHow] = {}
-    put_off: dict[str, int] = {}
-    chosen: dict[str, bool] = {}
-    reminders: list[Reminder] = []
-    remarks: list[Remark] = []
-    log: list[LogEntry] = []
+    kept: dict[int, Place] = Field(default_factory=dict)
+    finished: list[int] = Field(default_factory=list)
+    released: dict[str, ReleaseHow] = Field(default_factory=dict)
+    put_off: dict[str, int] = Field(default_factory=dict)
+    chosen: dict[str, bool] = Field(default_factory=dict)
+    reminders: list[Reminder] = Field(default_factory=list)
+    remarks: list[Remark] = Field(default_factory=list)
+    log: list[LogEntry] = Field(default_factory=list)
 
 
 class Change(_Kept):
@@ -86,18 +86,18 @@ class Change(_Kept):
     left_at: Place | None = None
     held: str | None = None
     all_done: bool = False
-    finished: list[int] = []
-    reopened: list[int] = []
-    released: dict[str, ReleaseHow] = {}
-    put_off: dict[str, int] = {}
-    unreleased: list[str] = []
-    chosen: dict[str, bool] = {}
-    told: list[str] = []
+    finished: list[int] = Field(default_factory=list)
+    reopened: list[int] = Field(default_factory=list)
+    released: dict[str, ReleaseHow] = Field(default_factory=dict)
+    put_off: dict[str, int] = Field(default_factory=dict)
+    unreleased: list[str] = Field(default_factory=list)
+    chosen: dict[str, bool] = Field(default_factory=dict)
+    told: list[str] = Field(default_factory=list)
     reminder: Reminder | None = None
     remark: Remark | None = None
     log: LogEntry | None = None
-    shape: dict[int, Shape] = {}
-    label: dict[str, str] = {}
+    shape: dict[int, Shape] = Field(default_factory=dict)
+    label: dict[str, str] = Field(default_factory=dict)
     hook: str | None = None
     double: bool | None = None
     count_stretch: int | None = None

@@ -48,7 +48,7 @@ def counted(view: View, slots: Slots) -> Result:
     if not off or against != "total":
         return Result(replace(answer, repeat_gives=_repeat_gives(view) if off else None))
     slip = _count_below(view, said, off)
-    if not (_shapings(view.stop) and _repeats(view)):
+    if not _shapings(view.stop):
         return Result(replace(answer, then=slip))
     asked = replace(answer, repeat_gives=_repeat_gives(view), asks_marker=True)
     question = Question("marker", Result(_look_for_shaping(view, said, off)), Result(slip), None)

@@ -213,8 +213,8 @@ def _last_chances(part: Part, holds: Sequence[Hold]) -> list[Hold]:
 
 def colour_change(before: Stop, after: Stop) -> str | None:
     """The colour that `after` begins with where `before` ends with another; None where it goes on or none is named."""
-    ends = next((s.colour for s in reversed(before.walk.steps) if s.gives), None) or _named(before)
-    begins = next((s.colour for s in after.walk.steps if s.gives), None) or _named(after)
+    ends = before.walk.colours[-1][1] if before.walk.colours else _named(before)
+    begins = after.walk.colours[0][1] if after.walk.colours else _named(after)
     return begins if begins is not None and begins != ends else None
 
 

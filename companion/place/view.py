@@ -71,6 +71,8 @@ class View:
 
     def counts_printed(self, stop: Stop) -> bool:
         """True where the maker chose to count this round by its printed total."""
+        if not self.progress.chosen or not stop.disagrees:
+            return False
         return self.progress.chosen.get(choice_key(self.layout.parts[stop.spot.part], stop), False)
 
     def total(self, stop: Stop) -> tuple[int | None, Basis]:
@@ -88,7 +90,6 @@ class View:
         total, basis = self.total(stop)
         repeat, repeats = walked.repeat_at(stitch, full=stitch == total)
         motion = walked.motion_at(stitch)
-        numbered = part.numbered
         return Where(
             piece=part.name,
             copy=part.copy,
@@ -98,7 +99,7 @@ class View:
             round=stop.number,
             nth=stop.nth,
             of=stop.of,
-            last_round=max((s.number or 0 for s in numbered), default=None),
+            last_round=part.last_number,
             stitch=stitch,
             stitches=total,
             repeat=repeat,
@@ -182,15 +183,7 @@ class View:
     def colours_ahead(self, stop: Stop) -> tuple[ColourAhead, ...]:
         """Colour changes within this round and at its end, each with the stitch before it."""
         walked = self.walk(stop)
-        changes: list[ColourAhead] = []
-        before: str | None = None
-        for index, step in enumerate(walked.steps):
-            if not step.gives:
-                continue
-            start = walked.start_of(index)
-            if before is not None and step.colour is not None and step.colour != before and start:
-                changes.append(ColourAhead(start, step.colour, at_round_end=False))
-            before = step.colour or before
+        changes = [ColourAhead(start, colour, at_round_end=False) for start, colour in walked.colours[1:]]
         after = self.next_in_part(stop)
         if after is not None and (colour := colour_change(stop, after)) is not None:
             changes.append(ColourAhead(self.total(stop)[0], colour, at_round_end=True))

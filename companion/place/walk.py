@@ -16,7 +16,7 @@ from collections.abc import Hashable
 from dataclasses import dataclass
 from itertools import accumulate
 
-from companion.pattern.model import Act, Round, Step, Unread
+from companion.pattern.model import Round, Step, Unread
 from companion.place.answers import Grain, Run
 
 
@@ -32,11 +32,16 @@ class Stretch:
 
 @dataclass(frozen=True, slots=True)
 class Walk:
-    """The steps of a round with running counts. `sure` is the stitch count up to which they are trusted."""
+    """The steps of a round with running counts.
+
+    `sure` is the stitch count up to which they are trusted. `colours` are the colours that are named, in turn, each
+    with the stitch count at which it begins; two that follow each other differ.
+    """
 
     steps: tuple[Step, ...]
     ends: tuple[int, ...]
     sure: int
+    colours: tuple[tuple[int, str], ...] = ()
 
     def motion_at(self, stitch: int) -> int | None:
         """Index of the motion that is not finished at this stitch count; None at the end or beyond what is sure."""
@@ -140,9 +145,12 @@ def walk(entry: Round, *, total: int | None) -> Walk:
         sure = min(sure, total) if total is not None else sure
     else:
         sure = given if total is None or given == total else 0
-    return Walk(entry.steps, ends, sure)
+    return Walk(entry.steps, ends, sure, _colours(entry, ends))
 
 
-def acts(walked: Walk) -> tuple[Act, ...]:
-    """Everything in the round that makes no stitch but is done: joins, turns, colour changes, markers."""
-    return tuple(s.instruction for s in walked.steps if isinstance(s.instruction, Act))
+def _colours(entry: Round, ends: tuple[int, ...]) -> tuple[tuple[int, str], ...]:
+    found: list[tuple[int, str]] = []
+    for step, end in zip(entry.steps, ends, strict=True):
+        if step.gives and step.colour is not None and (not found or found[-1][1] != step.colour):
+            found.append((end - step.gives, step.colour))
+    return tuple(found)

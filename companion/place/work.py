@@ -55,6 +55,9 @@ SILENCE_SECONDS = 600.0
 
 SILENCERS = frozenset({"stop", "wait", "quiet"})
 
+COUNTING = frozenset({"count_with_me", "beat"})
+"""After these a beat may be spoken."""
+
 _GRAINS = {"grain_stitch": "stitch", "grain_repeat": "repeat", "grain_round": "round"}
 
 WORK_COMMANDS = frozenset(
@@ -101,6 +104,7 @@ class Work:
         self._question: Question | None = opening.question
         self._asked_at = 0.0
         self._last_answer: Answer | None = None
+        self._last_command = ""
         self._again = 0
         self._heard_at = clock()
         self._working_since = clock()
@@ -154,7 +158,9 @@ class Work:
     def contexts(self) -> frozenset[str]:
         """What may be said now."""
         choosing = self._question is not None and self._question.kind == "choice"
-        return self._conversation.contexts(choosing=choosing, held=self.view.held is not None)
+        return self._conversation.contexts(
+            choosing=choosing, held=self.view.held is not None, counting=self._last_command in COUNTING
+        )
 
     @property
     def depth(self) -> int:
@@ -195,7 +201,7 @@ class Work:
         except JournalError as error:
             result = refused(self.view, Reason.NOT_SAVED, name, name=str(error))
         if name not in KEEPS_THE_QUESTION:
-            self._last_answer, self._again = result.answer, 0
+            self._last_answer, self._again, self._last_command = result.answer, 0, name
         return self._outcome(result.accepted, result.answer, first, last)
 
     def _dispatch(self, name: str, slots: Slots, now: float, lapsed: bool) -> Result:
