@@ -857,7 +857,7 @@ class Again:
     times: int
 
 
-Setting = Literal["speed", "volume", "verbosity", "grain", "hand", "rest_minutes"]
+Setting = Literal["speed", "volume", "verbosity", "grain", "hand", "rest_minutes", "tempo"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -347,12 +347,12 @@ def choice(view: View, place: Place) -> Question | None:
     return Question("choice", _choose(arrived, printed=False), _choose(arrived, printed=True), None, "choose")
 
 
-def choose_printed(view: View, slots: Slots) -> Result:
+def use_printed(view: View, slots: Slots) -> Result:
     """Count this round by its printed total."""
     return _choose(view, printed=True)
 
 
-def choose_worked_out(view: View, slots: Slots) -> Result:
+def use_worked_out(view: View, slots: Slots) -> Result:
     """Count this round by the total worked out."""
     return _choose(view, printed=False)
 
@@ -368,7 +368,7 @@ def choose(view: View, slots: Slots) -> Result:
 
 def _choose(view: View, *, printed: bool) -> Result:
     stop = view.stop
-    command = "choose_printed" if printed else "choose_worked_out"
+    command = "use_printed" if printed else "use_worked_out"
     total = stop.declared if printed else stop.stitches
     if not stop.disagrees or total is None:
         return refused(view, Reason.NO_CHOICE_HERE, command)
@@ -397,6 +397,6 @@ MOVES: dict[str, Callable[[View, Slots], Result]] = {
     "skip_it": skip_it,
     "later": later,
     "choose": choose,
-    "choose_printed": choose_printed,
-    "choose_worked_out": choose_worked_out,
+    "use_printed": use_printed,
+    "use_worked_out": use_worked_out,
 }

@@ -6,6 +6,7 @@ A file that cannot be read counts as absent: the usual settings are better compa
 from __future__ import annotations
 
 import os
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Literal
 
@@ -17,7 +18,11 @@ FILE = "settings.json"
 
 
 class Settings(BaseModel):
-    """Speed and volume in per cent, how much is said, the working hand, and minutes between words about resting."""
+    """Speed and volume in per cent, how much is said, the working hand.
+
+    `rest_minutes` is the time between words about resting the hands, 0 for none; `tempo` the beats a minute when the
+    companion counts along.
+    """
 
     model_config = ConfigDict(frozen=True, extra="ignore")
 
@@ -26,6 +31,7 @@ class Settings(BaseModel):
     verbosity: Literal["full", "brief", "numbers"] = "full"
     hand: Literal["right", "left"] = "right"
     rest_minutes: int = Field(default=60, ge=0)
+    tempo: int = Field(default=30, ge=1)
 
 
 _STEPS: dict[str, tuple[Literal["speed", "volume"], int]] = {
@@ -42,10 +48,14 @@ _CHOICES: dict[str, tuple[Literal["verbosity", "hand"], str]] = {
     "right_hand": ("hand", "right"),
     "left_hand": ("hand", "left"),
 }
-COMMANDS = frozenset({*_STEPS, *_CHOICES, "rest_every"})
+_NUMBERS: dict[str, tuple[Literal["rest_minutes", "tempo"], str]] = {
+    "rest_every": ("rest_minutes", "minutes"),
+    "tempo": ("tempo", "beats"),
+}
+COMMANDS = frozenset({*_STEPS, *_CHOICES, *_NUMBERS})
 
 
-def changed(settings: Settings, command: str, minutes: int = 0) -> tuple[Settings, SettingChanged]:
+def changed(settings: Settings, command: str, slots: Mapping[str, int | str]) -> tuple[Settings, SettingChanged]:
     """The settings after one of `COMMANDS`, and what to answer."""
     if command in _STEPS:
         step_name, step = _STEPS[command]
@@ -57,7 +67,9 @@ def changed(settings: Settings, command: str, minutes: int = 0) -> tuple[Setting
     if command in _CHOICES:
         name, choice = _CHOICES[command]
         return settings.model_copy(update={name: choice}), SettingChanged(name, choice)
-    return settings.model_copy(update={"rest_minutes": minutes}), SettingChanged("rest_minutes", minutes)
+    number_name, slot = _NUMBERS[command]
+    number = int(slots.get(slot, getattr(settings, number_name)))
+    return settings.model_copy(update={number_name: number}), SettingChanged(number_name, number)
 
 
 def load(folder: Path) -> Settings:

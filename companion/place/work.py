@@ -55,7 +55,7 @@ SILENCE_SECONDS = 600.0
 
 SILENCERS = frozenset({"stop", "wait", "quiet"})
 
-COUNTING = frozenset({"count_with_me", "beat"})
+COUNTING = frozenset({"count_with_me", "beat", "tempo"})
 """After these a beat may be spoken."""
 
 _GRAINS = {"grain_stitch": "stitch", "grain_repeat": "repeat", "grain_round": "round"}
@@ -316,7 +316,7 @@ class Work:
                 return self._set(name, {})
 
     def _set(self, name: str, slots: Slots) -> Result:
-        new, answer = settings_.changed(self.settings, name, int(slots.get("minutes", 0)))
+        new, answer = settings_.changed(self.settings, name, slots)
         try:
             settings_.save(self.state_dir, new)
         except OSError as error:

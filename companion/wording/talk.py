@@ -67,6 +67,8 @@ def _(answer: a.SettingChanged, tools: Tools) -> str:
         case "rest_minutes":
             key += "" if answer.value else "_off"
             value = counted(int(answer.value), "minute")
+        case "tempo":
+            value = cardinal(int(answer.value))
         case _:
             key += f"_{answer.value}"
     reading = tools.reading(answer.reading) if answer.reading else ""

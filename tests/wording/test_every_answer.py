@@ -271,6 +271,7 @@ EXAMPLES: list[a.Answer] = [
     *(a.SettingChanged("hand", value) for value in ("right", "left")),
     a.SettingChanged("rest_minutes", 30),
     a.SettingChanged("rest_minutes", 0),
+    a.SettingChanged("tempo", 40),
     *(
         a.Helped(state, frozenset({state}))
         for state in ("listening", "asking", "choosing", "held", "paused", "writing", "idle")
