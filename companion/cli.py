@@ -10,8 +10,12 @@ import argparse
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from companion.errors import MakerError
+
+if TYPE_CHECKING:
+    from companion.pattern.model import Pattern
 
 DONE, PROBLEMS, CANNOT = 0, 1, 2
 
@@ -73,6 +77,48 @@ def _parser() -> argparse.ArgumentParser:
     phrases = commands.add_parser("phrases", help="everything that can be said, with examples")
     phrases.set_defaults(run=_phrases)
 
+    estimate = commands.add_parser("estimate", help="size, yarn and time of a pattern, from your own gauge")
+    estimate.add_argument("pattern", metavar="PATTERN", help="a pattern file, or - for standard input")
+    estimate.add_argument("--stitches-per-10cm", type=float, metavar="N", help="your own stitches over 10 cm")
+    estimate.add_argument("--rounds-per-10cm", type=float, metavar="N", help="your own rounds or rows over 10 cm")
+    estimate.add_argument("--hook", type=float, metavar="MM", help="your hook, where it is not the pattern's")
+    estimate.add_argument("--yarn", metavar="NAME", help="your yarn weight (DK, aran), where it is not the pattern's")
+    estimate.add_argument(
+        "--swatch",
+        type=float,
+        nargs=2,
+        metavar=("METRES", "STITCHES"),
+        help="yarn you used and single crochet you made with it, such as 6 100",
+    )
+    estimate.add_argument(
+        "--ball", type=float, nargs=2, metavar=("METRES", "GRAMS"), help="what the label of one ball says"
+    )
+    estimate.add_argument(
+        "--pace", type=float, nargs=2, metavar=("STITCHES", "MINUTES"), help="stitches you made and minutes they took"
+    )
+    estimate.add_argument("--units", choices=("metric", "imperial"), default="metric", help="centimetres or inches")
+    estimate.add_argument("--terms", choices=("US", "UK"), help="read it in these terms, whatever it says")
+    estimate.add_argument("--json", action="store_true", help="print one JSON object")
+    estimate.set_defaults(run=_estimate)
+
+    table = commands.add_parser("table", help="hook sizes, yarn weights or eye sizes, with their sources")
+    table.add_argument("name", choices=("hooks", "yarns", "eyes"), help="which table")
+    table.set_defaults(run=_table)
+
+    shape = commands.add_parser("shape", help="a disc, ball, tube or cone as rounds, printed as a pattern")
+    shape.add_argument("shape", choices=("disc", "ball", "tube", "cone"), help="which shape")
+    shape.add_argument(
+        "--stitches", type=int, required=True, metavar="N", help="stitches of its widest round, 6 to 120"
+    )
+    shape.add_argument("--rounds", type=int, metavar="N", help="rounds of a tube or cone")
+    shape.add_argument("--open", action="store_true", help="a tube with no bottom")
+    shape.set_defaults(run=_shape)
+
+    spread = commands.add_parser("spread", help="spread increases evenly over a round")
+    spread.add_argument("changes", type=int, metavar="INCREASES", help="how many increases")
+    spread.add_argument("stitches", type=int, metavar="STITCHES", help="how many stitches the round below has")
+    spread.set_defaults(run=_spread)
+
     models = commands.add_parser("models", help="which speech models are here, which can be had, and how")
     models.add_argument("--list", action="store_true", help="only list them; fetch nothing")
     models.set_defaults(run=_models)
@@ -87,13 +133,9 @@ def _demo(arguments: argparse.Namespace) -> int:
 
 
 def _check(arguments: argparse.Namespace) -> int:
-    from companion.pattern.reader import read, read_file
     from companion.pattern.report import check_lines, check_report
 
-    if arguments.pattern == "-":
-        pattern = read(sys.stdin.read(), terms=arguments.terms)
-    else:
-        pattern = read_file(arguments.pattern, terms=arguments.terms)
+    pattern = _pattern(arguments)
     if arguments.json:
         print(check_report(pattern).model_dump_json())
     elif arguments.text:
@@ -102,6 +144,15 @@ def _check(arguments: argparse.Namespace) -> int:
     else:
         print("\n".join(check_lines(pattern)))
     return PROBLEMS if pattern.errors else DONE
+
+
+def _pattern(arguments: argparse.Namespace) -> Pattern:
+    """The pattern that is named, or the one on standard input for "-"."""
+    from companion.pattern.reader import read, read_file
+
+    if arguments.pattern == "-":
+        return read(sys.stdin.read(), terms=arguments.terms)
+    return read_file(arguments.pattern, terms=arguments.terms)
 
 
 def _work(arguments: argparse.Namespace) -> int:
@@ -130,6 +181,60 @@ def _phrases(arguments: argparse.Namespace) -> int:
     from companion.phrases.listing import as_lines
 
     print("\n".join(as_lines()))
+    return DONE
+
+
+def _estimate(arguments: argparse.Namespace) -> int:
+    from companion.craft import pace
+    from companion.craft.estimate import estimate
+    from companion.craft.report import as_json, as_lines
+    from companion.craft.yarn import Ball, Swatch
+
+    pattern = _pattern(arguments)
+    estimated = estimate(
+        pattern,
+        stitches_per_10cm=arguments.stitches_per_10cm,
+        rounds_per_10cm=arguments.rounds_per_10cm,
+        hook=arguments.hook,
+        yarn_name=arguments.yarn,
+        swatch=Swatch(*arguments.swatch) if arguments.swatch else None,
+        ball=Ball(*arguments.ball) if arguments.ball else None,
+        own_pace=pace.measured(*arguments.pace) if arguments.pace else None,
+    )
+    print(as_json(estimated) if arguments.json else "\n".join(as_lines(estimated, arguments.units)))
+    return PROBLEMS if pattern.errors else DONE
+
+
+def _table(arguments: argparse.Namespace) -> int:
+    from companion.craft.report import table_lines
+
+    print("\n".join(table_lines(arguments.name)))
+    return DONE
+
+
+def _shape(arguments: argparse.Namespace) -> int:
+    from companion.craft import shaping
+
+    rounds = arguments.rounds
+    if arguments.shape in ("tube", "cone") and rounds is None:
+        raise MakerError(f"A {arguments.shape} needs a number of rounds; add --rounds N.")
+    match arguments.shape:
+        case "disc":
+            shape = shaping.disc(arguments.stitches)
+        case "ball":
+            shape = shaping.ball(arguments.stitches)
+        case "tube":
+            shape = shaping.tube(arguments.stitches, rounds, closed=not arguments.open)
+        case _:
+            shape = shaping.cone(arguments.stitches, rounds)
+    print(shape.pattern)
+    return DONE
+
+
+def _spread(arguments: argparse.Namespace) -> int:
+    from companion.craft.spread import even
+
+    print(even("inc", arguments.changes, arguments.stitches).text)
     return DONE
 
 
