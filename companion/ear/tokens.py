@@ -76,6 +76,10 @@ class Vocabulary:
         """The text that a row of tokens spells, without blanks at its ends."""
         return "".join(self.texts[i] for i in ids).strip()
 
+    def bound_text(self, ids: tuple[int, ...]) -> str:
+        """The same as the grammar has it: in small letters and without marks."""
+        return "".join(self.texts[i].lower() for i in ids if self.texts[i] not in MARKS).strip()
+
 
 @dataclass(frozen=True, slots=True)
 class Moves:

@@ -1,0 +1,164 @@
+"""The beam search of the embedded ear: a walk through the grammar's graph, token by token, beside the free transcript.
+
+Few beams go on where the sound is clear, many where it is not. Ways of writing one sentence ("Next round.", "next
+round", "23" and "twenty three" cut in different tokens) share its probability: their sum is the sentence's.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+import numpy.typing as npt
+
+from companion.ear.network import Cache, Floats, Network
+from companion.ear.recogniser import FreeTranscript
+from companion.ear.tokens import END, TokenGraph, Vocabulary
+
+if TYPE_CHECKING:
+    from companion.phrases.graph import Node
+
+_REACH = 10.0  # a beam so far (natural log) below the best beside it is given up: few go on where the sound is clear
+_MOST = 24  # beams that go on at each step, however unsure
+_FLOOR = 8.0  # a beam so far below the best finished sentence can no longer matter
+_TOKENS_A_SECOND = 8  # fast speech stays below this; more is the model talking to itself
+_TOKENS_AT_LEAST = 8
+_READINGS = 8  # that are told of; what lies further down is no rival
+_LOWEST = -math.inf
+
+
+@dataclass(frozen=True, slots=True)
+class Beam:
+    """A sentence begun: its log probability, its place in the grammar, its tokens, and its row in the batch.
+
+    `closed` after a punctuation mark. `bound` is where an open tail began, if one has: how many tokens came before, and
+    their log probability.
+    """
+
+    score: float
+    node: Node
+    tokens: tuple[int, ...]
+    row: int
+    closed: bool = False
+    bound: tuple[int, float] | None = None
+
+
+@dataclass(slots=True)
+class Finished:
+    """A sentence that came to its end, over all the ways of writing it that were met, and the likeliest of these."""
+
+    text: str
+    log_prob: float
+    best: Beam
+    end: float
+
+    @property
+    def bound_tokens(self) -> tuple[int, ...]:
+        """The tokens of the likeliest way, up to where an open tail begins."""
+        return self.best.tokens if self.best.bound is None else self.best.tokens[: self.best.bound[0]]
+
+
+class Search:
+    """One beam search over one utterance."""
+
+    def __init__(self, network: Network, vocabulary: Vocabulary, graph: TokenGraph) -> None:
+        self._network = network
+        self._vocabulary = vocabulary
+        self._graph = graph
+        self._finished: dict[str, Finished] = {}
+
+    def run(self, states: Floats, seconds: float) -> FreeTranscript:
+        """Search to the end; gives back what is heard when nothing binds it."""
+        rows, cache = self._network.begin(states)
+        beams = [Beam(0.0, self._graph.start, (), 0)]
+        free: list[int] = []
+        free_score, free_row = 0.0, 0
+        free_going = True
+        for _ in range(_TOKENS_AT_LEAST + math.ceil(_TOKENS_A_SECOND * seconds)):
+            for beam in beams:
+                self._finish(beam, rows)
+            batch: list[int] = []
+            parents: list[int] = []
+            if free_going:
+                token = int(rows[free_row].argmax())
+                free_score += float(rows[free_row, token])
+                free_going = token != END
+                if free_going:
+                    free.append(token)
+                    batch.append(token)
+                    parents.append(free_row)
+            beams = self._grow(beams, rows)
+            if not beams and not free_going:
+                break
+            batch += [beam.tokens[-1] for beam in beams]
+            parents += [beam.row for beam in beams]
+            beams = [_moved(beam, row) for row, beam in enumerate(beams, len(batch) - len(beams))]
+            free_row = 0
+            rows, cache = self._step(batch, parents, states, cache)
+        transcript = FreeTranscript(self._vocabulary.text(tuple(free)), free_score, len(free) + 1)
+        return transcript
+
+    def best(self) -> list[Finished]:
+        """The likeliest sentences that came to an end, likeliest first."""
+        return sorted(self._finished.values(), key=lambda found: -found.log_prob)[:_READINGS]
+
+    def _step(self, batch: list[int], parents: list[int], states: Floats, cache: Cache) -> tuple[Floats, Cache]:
+        return self._network.step(batch, states, cache.pick(parents))
+
+    def _finish(self, beam: Beam, rows: Floats) -> None:
+        """Take note of the sentence a beam spells, where the grammar lets one end here."""
+        if not (beam.node.ends or beam.bound):
+            return
+        end = float(rows[beam.row, END])
+        text = self._spelled(beam)
+        known = self._finished.get(text)
+        if known is None:
+            self._finished[text] = Finished(text, beam.score + end, beam, end)
+            return
+        known.log_prob = float(np.logaddexp(known.log_prob, beam.score + end))
+        if beam.score + end > known.best.score + known.end:
+            known.best, known.end = beam, end
+
+    def _grow(self, beams: list[Beam], rows: Floats) -> list[Beam]:
+        """The best ways to go on, one token further."""
+        best = max((beam.score for beam in beams), default=0.0)
+        floor = max(best - 2 * _REACH, max((f.log_prob for f in self._finished.values()), default=_LOWEST) - _FLOOR)
+        grown = [longer for beam in beams for longer in self._longer(beam, rows[beam.row], floor)]
+        grown.sort(key=lambda beam: -beam.score)
+        return [beam for beam in grown[:_MOST] if beam.score > grown[0].score - _REACH]
+
+    def _longer(self, beam: Beam, row: npt.NDArray[np.float32], floor: float) -> Iterator[Beam]:
+        moves = self._graph.after(beam.node) if beam.tokens else self._graph.first()
+        if len(moves.ids) and not (beam.closed and not moves.at_word_end):
+            scores = row[moves.ids]
+            best = np.argpartition(scores, -_MOST)[-_MOST:] if len(scores) > _MOST else np.arange(len(scores))
+            for i in best:
+                score = beam.score + float(scores[i])
+                if score > floor:
+                    yield self._moved_on(beam, score, moves.nodes[i], int(moves.ids[i]))
+        if beam.tokens and moves.at_word_end and not beam.closed and not beam.node.free:
+            for mark in self._vocabulary.marks:
+                score = beam.score + float(row[mark])
+                if score > floor:
+                    yield Beam(score, beam.node, (*beam.tokens, int(mark)), beam.row, closed=True)
+
+    def _moved_on(self, beam: Beam, score: float, node: Node, token: int) -> Beam:
+        bound = beam.bound
+        if node.free and bound is None:
+            bound = len(beam.tokens), beam.score
+        return Beam(score, node, (*beam.tokens, token), beam.row, bound=bound)
+
+    def _spelled(self, beam: Beam) -> str:
+        """The beam's text: in small letters without marks where the grammar binds it, as the model writes it after."""
+        if beam.bound is None:
+            return self._vocabulary.bound_text(beam.tokens)
+        at = beam.bound[0]
+        tail = "".join(self._vocabulary.texts[i] for i in beam.tokens[at:])
+        return f"{self._vocabulary.bound_text(beam.tokens[:at])} {tail.strip()}"
+
+
+def _moved(beam: Beam, row: int) -> Beam:
+    return Beam(beam.score, beam.node, beam.tokens, row, beam.closed, beam.bound)
