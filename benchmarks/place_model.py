@@ -7,11 +7,13 @@ undo is a stack of copies. `Plan` describes a random pattern, `pattern_of` build
 from __future__ import annotations
 
 import copy
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 from random import Random
 
 from companion.pattern.model import Note, Pattern, Piece, Repeat, Round, Span, Step, Work
+from companion.place.answers import Answer, NextStitch, Progress, Repeats, RoundsLeft, StitchesLeft, Total
 
 SPAN = Span(1, 1, 1, 2)
 
@@ -110,25 +112,26 @@ def _round(plan: PlanRound, first: int, last: int) -> Round:
 
 @dataclass(frozen=True)
 class Stitch:
-    """One stitch of a round: the motion that makes it, and the repeat it belongs to (0 for none)."""
+    """One stitch of a round: the motion that makes it, its run of equal work, and its repeat (0 for none)."""
 
     motion: int
+    run: str
     repeat: int
     repeats: int
 
 
 def stitches_of(plan: PlanRound) -> list[Stitch]:
     """The round as single stitches."""
-    made = [Stitch(i, 0, 0) for i in range(plan.before)]
+    made = [Stitch(i, "before", 0, 0) for i in range(plan.before)]
     motion = plan.before
     for time in range(1, plan.times + 1):
         for _ in range(plan.plain):
-            made.append(Stitch(motion, time, plan.times))
+            made.append(Stitch(motion, f"plain {time}", time, plan.times))
             motion += 1
         if plan.shaping:
-            made += [Stitch(motion, time, plan.times)] * (2 if plan.shaping > 0 else 1)
+            made += [Stitch(motion, f"shaping {time}", time, plan.times)] * (2 if plan.shaping > 0 else 1)
             motion += 1
-    made += [Stitch(motion + i, 0, 0) for i in range(plan.after)]
+    made += [Stitch(motion + i, "after", 0, 0) for i in range(plan.after)]
     return made
 
 
@@ -161,8 +164,10 @@ class Model:
                 self.parts.append(rounds)
                 self.names.append((index + 1, number))
         self.state = State(0, [(0, 0)] * len(self.parts), set(), set())
-        self.past: list[State] = []
-        self.future: list[State] = []
+        self.grain = "round"
+        # States with the round in which they were counted beat by beat, None for all else: beats are undone as one.
+        self.past: list[tuple[State, tuple[int, int] | None]] = []
+        self.future: list[tuple[State, tuple[int, int] | None]] = []
         self.rip_to: tuple[int, int] | None = None
 
     # --- looking
@@ -218,6 +223,33 @@ class Model:
         rounds = self.parts[part]
         return len(rounds[nth]) - made + sum(len(r) for r in rounds[nth + 1 :])
 
+    def made_in_all(self) -> int:
+        whole = sum(len(r) for rounds in self.parts for r in rounds)
+        return whole - sum(self.left_in_part(part) for part in range(len(self.parts)))
+
+    def totals(self) -> tuple[int | None, int, int | None]:
+        """The totals of the round before, this one, and the one after, within the part."""
+        before = len(self.rounds[self.nth - 1]) if self.nth else None
+        after = len(self.rounds[self.nth + 1]) if self.nth + 1 < len(self.rounds) else None
+        return before, len(self.round), after
+
+    def next_motion(self) -> tuple[int, int] | None:
+        """The first and last stitch of the motion at hand that are still to make, from 1."""
+        if self.made == len(self.round):
+            return None
+        motion = self.round[self.made].motion
+        return self.made + 1, max(i for i, s in enumerate(self.round) if s.motion == motion) + 1
+
+    def stretches(self) -> list[tuple[int, int]]:
+        """The round cut by the grain: (start, end) in stitches."""
+        found = []
+        start = 0
+        for _, group in groupby(self.round, key=lambda s: s.run if self.grain == "stitch" else s.repeat):
+            end = start + len(list(group))
+            found.append((start, end))
+            start = end
+        return found
+
     def repeats_left(self) -> int | None:
         repeat, repeats = self.repeat()
         if repeat is None or repeats is None:
@@ -238,36 +270,49 @@ class Model:
         handler = getattr(self, f"_do_{name}", None)
         return True if handler is None else bool(handler(**slots))
 
-    def _swap(self, source: list[State], target: list[State]) -> bool:
+    def _swap(
+        self, source: list[tuple[State, tuple[int, int] | None]], target: list[tuple[State, tuple[int, int] | None]]
+    ) -> bool:
         if not source:
             return False
-        target.append(self.state)
-        self.state = source.pop()
+        state, beats = source.pop()
+        target.append((self.state, beats))
+        self.state = state
         return True
 
-    def _change(self, how: object) -> bool:
-        assert callable(how)
+    def _change(self, how: Callable[[State], None], beats: tuple[int, int] | None = None) -> bool:
         before = self.state
         after = copy.deepcopy(before)
         how(after)
-        self.past.append(before)
+        if beats is None or not self.past or self.past[-1][1] != beats:
+            self.past.append((before, beats))
         self.future.clear()
         self.state = after
         return True
 
-    def _to(self, nth: int, made: int) -> bool:
-        def move(state: State) -> None:
-            part = state.part
-            state.places[part] = (nth, made)
-            rounds = self.parts[part]
-            if not (nth == len(rounds) - 1 and made == len(rounds[nth])) or made == 0:
-                state.finished.discard(part)
-            state.held = False
-            state.all_done = False
+    def _do_grain_stitch(self) -> bool:
+        self.grain = "stitch"
+        return True
 
-        return self._change(move)
+    def _do_grain_repeat(self) -> bool:
+        self.grain = "repeat"
+        return True
+
+    def _do_grain_round(self) -> bool:
+        self.grain = "round"
+        return True
+
+    def _do_beat(self) -> bool:
+        return self.made < len(self.round) and self._told(self.made + 1, (self.state.part, self.nth))
 
     def _do_next(self) -> bool:
+        if self.grain != "round":
+            end = next((end for start, end in self.stretches() if start <= self.made < end), None)
+            if end is not None and end < len(self.round):
+                return self._told(end)
+        return self._do_next_round()
+
+    def _do_next_round(self) -> bool:
         if self.state.all_done:
             return False
         spot = (self.state.part, self.nth)
@@ -315,7 +360,7 @@ class Model:
     def _do_more(self, stitches: int) -> bool:
         return self._told(self.made + stitches)
 
-    def _told(self, made: int) -> bool:
+    def _told(self, made: int, beats: tuple[int, int] | None = None) -> bool:
         if made > len(self.round):
             return False
 
@@ -328,20 +373,24 @@ class Model:
             if not full:
                 state.finished.discard(part)
 
-        return self._change(tell)
+        return self._change(tell, beats)
 
     def _do_next_stitch(self) -> bool:
-        if self.made == len(self.round):
-            return self._do_next()
-        motion = self.round[self.made].motion
-        end = max(i for i, s in enumerate(self.round) if s.motion == motion) + 1
-        return self._told(end)
+        motion = self.next_motion()
+        return self._do_next_round() if motion is None else self._told(motion[1])
 
     def _do_finished_repeat(self) -> bool:
         left = self.left_in_repeat()
         return False if left is None else self._told(self.made + left)
 
     def _do_back(self) -> bool:
+        if self.grain != "round" and not self.state.all_done:
+            before = [start for start, end in self.stretches() if end <= self.made]
+            if before:
+                return self._told(before[-1])
+        return self._do_previous_round()
+
+    def _do_previous_round(self) -> bool:
         if self.state.all_done:
             return self._restart(self.state.part, self.nth)
         if self.nth:
@@ -368,7 +417,7 @@ class Model:
         if not 1 <= round <= len(self.rounds):
             return False
         if round - 1 == self.nth + 1 and not self.state.all_done:
-            return self._do_next()
+            return self._do_next_round()
         return self._restart(self.state.part, round - 1)
 
     def _do_go_to_copy(self, copy: int) -> bool:
@@ -401,17 +450,66 @@ class Model:
         state.answered = {(p, n) for p, n in state.answered if p != part or n < nth}
 
 
+# --- answers --------------------------------------------------------------------------------------------------------
+
+
+def differences(model: Model, ask: Callable[[str], Answer]) -> list[str]:
+    """Asks the real place every question the model can answer; returns those with another answer."""
+    before, total, after = model.totals()
+    parts = range(len(model.parts))
+    whole = sum(len(r) for rounds in model.parts for r in rounds)
+    expected: dict[str, object] = {
+        "stitches_left": total - model.made,
+        "stitches_left_repeat": model.left_in_repeat(),
+        "stitches_left_piece": model.left_in_part(model.state.part),
+        "stitches_left_project": sum(model.left_in_part(part) for part in parts),
+        "rounds_left": len(model.rounds) - model.nth - 1,
+        "repeats_left": model.repeats_left(),
+        "which_repeat": model.repeat()[0],
+        "total_last": before,
+        "total_round": total,
+        "total_next": after,
+        "what_stitch": model.next_motion(),
+        "progress": (model.made_in_all(), whole, model.made_in_all() * 100 // whole if whole else None),
+    }
+    return [f"{name}: {ask(name)}, not {value}" for name, value in expected.items() if _number(ask(name)) != value]
+
+
+def _number(answer: Answer) -> object:
+    match answer:
+        case StitchesLeft() | RoundsLeft():
+            return answer.left
+        case Repeats():
+            return answer.left if answer.asked == "repeats_left" else answer.repeat
+        case Total():
+            return answer.stitches
+        case NextStitch():
+            return (answer.run.first, answer.run.last) if answer.run else None
+        case Progress():
+            return answer.made, answer.total, answer.percent
+        case _:
+            return None  # refused, or there is no such round
+
+
 # --- random sessions ----------------------------------------------------------------------------------------------
 
 COMMANDS: Sequence[tuple[str, str | None, int]] = (
     ("next", None, 0),
     ("next", None, 0),
+    ("next_round", None, 0),
     ("next_stitch", None, 0),
+    ("grain_stitch", None, 0),
+    ("grain_repeat", None, 0),
+    ("grain_round", None, 0),
+    ("beat", None, 0),
+    ("beat", None, 0),
     ("have_done", "stitches", 30),
     ("have_done", "stitches", 12),
     ("more", "stitches", 6),
     ("finished_repeat", None, 0),
     ("back", None, 0),
+    ("back", None, 0),
+    ("previous_round", None, 0),
     ("back_rounds", "rounds", 4),
     ("go_to_round", "round", 8),
     ("go_to_copy", "copy", 3),

@@ -1,7 +1,7 @@
 """The conversation as a state machine: its states, what moves it between them, and what may be said in each.
 
 `TRANSITIONS` is the whole of it. The code moves by this table and by nothing else, and the drawing in the documents is
-made from it (`python -m companion.place.conversation` prints it as a table and as a graph for Graphviz).
+made from it: `conversation.md` beside this file.
 """
 
 from __future__ import annotations
@@ -111,27 +111,49 @@ class Conversation:
         return found
 
 
+BACK_IN_WORDS = "back to what it was"
+
+
 def as_rows() -> list[tuple[str, str, str]]:
     """The table as rows of words: from, what happened, to."""
-    return [(a.value, s.value, b.value if b else "back to what it was") for (a, s), b in TRANSITIONS.items()]
-
-
-def as_graph() -> str:
-    """The table as a graph in the dot language."""
-    lines = ["digraph conversation {", "  rankdir=LR;"]
-    for (a, s), b in TRANSITIONS.items():
-        target = b.value if b else "beneath"
-        lines.append(f'  {a.value} -> {target} [label="{s.value}"];')
-    return "\n".join([*lines, '  beneath [label="what it was", shape=plaintext];', "}"])
+    return [(a.value, s.value, b.value if b else BACK_IN_WORDS) for (a, s), b in TRANSITIONS.items()]
 
 
 def as_markdown() -> str:
-    """The table for the documents."""
+    """The page of the documents: the table, and the same as a diagram."""
     rows = [f"| {a} | {s} | {b} |" for a, s, b in as_rows()]
-    return "\n".join(["| state | what happens | next state |", "| --- | --- | --- |", *rows])
+    contexts = [f"| {state} | {', '.join(sorted(names)) or 'nothing'} |" for state, names in CONTEXTS.items()]
+    return "\n".join(
+        [
+            "# The conversation",
+            "",
+            "Made from `conversation.py` by `python -m companion.place.conversation`. Do not edit it by hand.",
+            "",
+            "| state | what happens | next state |",
+            "| --- | --- | --- |",
+            *rows,
+            "",
+            "What may be said in each state (the contexts of the phrases); while speaking, that of the state beneath:",
+            "",
+            "| state | contexts |",
+            "| --- | --- |",
+            *contexts,
+            "",
+            "```mermaid",
+            *_diagram(),
+            "```",
+            "",
+        ]
+    )
+
+
+def _diagram() -> list[str]:
+    lines = ["stateDiagram-v2", "  [*] --> listening"]
+    for a, signal, b in as_rows():
+        to = "beneath" if b == BACK_IN_WORDS else b
+        lines.append(f"  {a} --> {to}: {signal}")
+    return [*lines, f"  beneath: {BACK_IN_WORDS}", "  off --> [*]"]
 
 
 if __name__ == "__main__":
-    print(as_markdown())
-    print()
-    print(as_graph())
+    print(as_markdown(), end="")
