@@ -1,0 +1,139 @@
+"""Charts: every stitch of the pattern is on them, where it belongs, and nothing else is."""
+
+from __future__ import annotations
+
+import math
+from xml.etree.ElementTree import Element, fromstring
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from companion.paper.chart import chart
+from companion.paper.geometry import Layout, place, singles
+from companion.pattern.model import Piece
+from companion.pattern.reader import read, read_file
+from companion.resources import sample, shared_folder
+
+SAMPLES = sorted(path.name for path in (shared_folder() / "patterns").glob("*.txt"))
+SAMPLER = """Sampler
+Terms: US
+PIECE
+Rnd 1: 6 sc in magic ring [6]
+Rnd 2: inc x 6 [12]
+Rnd 3: (sc, dec) x 4 [8]
+Rnd 4: (sc, 3 dc in next st) x 4 [16]
+Rnd 5: (dc2tog, 2 hdc) x 4 [12]
+Rnd 6: (bobble, popcorn, puff) x 4 [12]
+Rnd 7: (fpdc, bpdc) x 6 [12]
+Rnd 8: (tr, ch 2, dtr) x 6 [12]
+Rnd 9: (shell, sl st) x 6 [36]
+Rnd 10: sc in BLO of each st around [36]
+Rnd 11: hdc in FLO of each st around, join with sl st [36]
+"""
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def pieces(name: str) -> tuple[Piece, ...]:
+    return read_file(sample(name)).pieces
+
+
+def drawn(svg: str) -> Element:
+    return fromstring(svg)
+
+
+def of_class(course: Element, name: str) -> list[Element]:
+    return [element for element in course.iter() if name in element.get("class", "").split()]
+
+
+def courses(svg: str) -> list[Element]:
+    return [group for group in drawn(svg).findall(f"{SVG}g") if group.get("data-round")]
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_the_signs_of_a_round_are_its_worked_out_stitches(name: str) -> None:
+    for piece in pieces(name):
+        expected = [(str(n), entry.stitches) for n, entry in singles(piece) if n is not None and entry.steps]
+        shown = [(c.get("data-round"), len(of_class(c, "stitch"))) for c in courses(chart(piece))]
+        assert [pair for pair in shown if pair[1]] == expected
+
+
+def test_every_kind_of_stitch_is_drawn_and_named_in_the_key() -> None:
+    pattern = read(SAMPLER)
+    assert not pattern.problems
+    (piece,) = pattern.pieces
+    svg = chart(piece)
+    assert [len(of_class(c, "stitch")) for c in courses(svg)] == [6, 12, 8, 16, 12, 12, 12, 12, 36, 36, 36]
+    assert len(of_class(courses(svg)[7], "chain")) == 12
+    key = {text.text for text in of_class(drawn(svg), "key")[0].iter(f"{SVG}text")}
+    assert key >= {"single crochet", "2 single crochet in one stitch", "2 double crochet together", "bobble", "popcorn"}
+    assert key >= {"puff stitch", "front post double crochet", "single crochet, back loop only", "chain", "shell"}
+    uk = {text.text for text in of_class(drawn(chart(piece, "UK")), "key")[0].iter(f"{SVG}text")}
+    assert uk >= {"double crochet", "2 treble crochet together", "front post treble crochet"}
+
+
+def tops(layout: Layout) -> list[list[tuple[float, float]]]:
+    return [[(top.x, top.y) for motion in course.motions for top in motion.tops] for course in layout.courses]
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_the_left_handed_chart_is_the_mirror_image(name: str) -> None:
+    for piece in pieces(name):
+        right, left = tops(place(piece, "right")), tops(place(piece, "left"))
+        for ours, theirs in zip(right, left, strict=True):
+            for (x, y), (mirrored, level) in zip(ours, theirs, strict=True):
+                assert mirrored == pytest.approx(-x, abs=1e-6)
+                assert level == pytest.approx(y, abs=1e-6)
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_rounds_lie_outside_each_other_and_rows_above(name: str) -> None:
+    for piece in pieces(name):
+        layout = place(piece)
+        levels = [
+            {round(math.hypot(x, y) if layout.in_the_round else -y, 3) for x, y in course}
+            for course in tops(layout)
+            if course
+        ]
+        assert all(len(level) == 1 for level in levels)
+        heights = [next(iter(level)) for level in levels]
+        assert heights == sorted(heights)
+        assert len(set(heights)) == len(heights)
+
+
+def test_motions_stand_on_the_stitches_they_take() -> None:
+    (piece,) = read("X\nTerms: US\nP\nRnd 1: 6 sc in magic ring [6]\nRnd 2: inc x 6 [12]\nRnd 3: dec x 6 [6]\n").pieces
+    ring, grown, narrowed = place(piece).courses
+    below = [top for motion in ring.motions for top in motion.tops]
+    assert [motion.feet for motion in grown.motions] == [(foot,) for foot in below]
+    below = [top for motion in grown.motions for top in motion.tops]
+    assert [foot for motion in narrowed.motions for foot in motion.feet] == below
+
+
+@given(st.lists(st.integers(0, 5), min_size=2, max_size=9))
+@settings(max_examples=25, deadline=None)
+def test_any_flat_circle_keeps_its_stitches_apart(plain: list[int]) -> None:
+    """In a round of n stitches no two tops are nearer than most of a stitch's room."""
+    text = "Circle\nTerms: US\nP\nRnd 1: 6 sc in magic ring [6]\n"
+    stitches = 6
+    for number, _ in enumerate(plain, start=2):
+        grown = stitches + 6
+        text += f"Rnd {number}: ({stitches // 6 - 1} sc, inc) x 6 [{grown}]\n".replace("(0 sc, inc)", "(inc)")
+        stitches = grown
+    (piece,) = read(text).pieces
+    for course in tops(place(piece)):
+        for (x, y), (next_x, next_y) in zip(course, [*course[1:], course[0]], strict=True):
+            assert math.hypot(next_x - x, next_y - y) > 12
+
+
+def test_the_text_alternative_tells_what_the_chart_shows() -> None:
+    (piece,) = read("X\nTerms: US\nEGG\nRnd 1: 6 sc in magic ring [6]\nRnd 2: inc x 6 [12]\n").pieces
+    svg = drawn(chart(piece))
+    assert svg.get("role") == "img"
+    labels = svg.get("aria-labelledby", "").split()
+    told = [element.text for label in labels for element in svg.iter() if element.get("id") == label]
+    assert told == [
+        "Chart of Egg",
+        "Rounds 1 to 2, read against the clock from the middle outwards. Stitches, round by round: 6, 12. The same "
+        "stitches are written out in the pattern.",
+    ]
