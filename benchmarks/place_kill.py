@@ -92,11 +92,11 @@ def _work(plan: Plan, folder: Path, seed: int, into: int) -> None:
 def _compare(plan: Plan, folder: Path, model: Model, name: str, slots: dict[str, int]) -> bool:
     """Holds the journal against the model; lets the model do the command that was under way, if that is there."""
     with Work.open(pattern_of(plan), folder) as work:
-        found = (work.place.as_json(), work.depth)
-    if found == (model.view(), len(model.past)):
+        found = (work.place.as_json(), work.depth, work.view.grain)
+    if found == (model.view(), len(model.past), model.grain):
         return False
     model.do(name, slots)
-    if found != (model.view(), len(model.past)):
+    if found != (model.view(), len(model.past), model.grain):
         raise LostOrInventedError(f"{found} on disk, {model.view()} with {len(model.past)} acknowledged")
     return True
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import os
 import sqlite3
 import uuid
 from collections.abc import Iterator, Mapping
@@ -92,7 +93,6 @@ class Journal:
             if not readonly:
                 path.parent.mkdir(parents=True, exist_ok=True)
                 lock = _take_lock(path)
-            new = not path.exists() or path.stat().st_size == 0
             connection = _connect(path, readonly)
         except OSError as error:
             raise JournalError(_cannot_write(path)) from error
@@ -100,29 +100,34 @@ class Journal:
             raise JournalError(_cannot_write(path)) from error
         journal = cls(path, connection, lock)
         try:
-            journal._start(new, readonly)
+            journal._start(readonly)
         except BaseException:
             journal.close()
             raise
         return journal
 
-    def _start(self, new: bool, readonly: bool) -> None:
+    def _start(self, readonly: bool) -> None:
         try:
-            if not new or readonly:
+            empty = self._is_empty()
+            if not empty or readonly:
                 self._check()
             if readonly:
                 return
             self._db.execute("PRAGMA journal_mode = WAL")
             self._db.execute("PRAGMA synchronous = FULL")
-            if new:
-                schema.create(self._db)
-                self._db.execute("INSERT INTO meta VALUES ('id', ?)", (uuid.uuid4().hex,))
+            if empty:
+                schema.create(self._db, uuid.uuid4().hex)
+                _flush_folder(self.path.parent)
             else:
                 schema.migrate(self._db)
         except sqlite3.OperationalError as error:
             raise JournalError(_cannot_write(self.path)) from error
         except sqlite3.DatabaseError as error:
-            raise DamagedError(foreign=False) from error
+            raise DamagedError(foreign=not _looks_like_sqlite(self.path)) from error
+
+    def _is_empty(self) -> bool:
+        """True for a new file, also one whose making was cut short before its first table."""
+        return not self._db.execute("SELECT 1 FROM sqlite_master").fetchone()
 
     def _check(self) -> None:
         try:
@@ -303,6 +308,16 @@ def _take_lock(path: Path) -> sqlite3.Connection:
             ) from error
         raise
     return lock
+
+
+def _flush_folder(folder: Path) -> None:
+    """Puts the name of a new file on the disk too, where the system lets a folder be flushed."""
+    with suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
 
 
 def _link(chain: str, row: tuple[object, ...]) -> str:

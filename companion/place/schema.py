@@ -34,10 +34,11 @@ MIGRATIONS: dict[int, str] = {}
 """What turns version N into N + 1."""
 
 
-def create(connection: sqlite3.Connection) -> None:
-    """Makes the tables in an empty file, by the same way an old journal takes."""
+def create(connection: sqlite3.Connection, identity: str) -> None:
+    """Makes the tables in an empty file, whole or not at all, by the same way an old journal takes."""
     connection.executescript(
-        f"BEGIN; {VERSION_1} PRAGMA application_id = {APPLICATION_ID}; PRAGMA user_version = 1; COMMIT;"
+        f"BEGIN; {VERSION_1} INSERT INTO meta VALUES ('id', '{identity}');"
+        f"PRAGMA application_id = {APPLICATION_ID}; PRAGMA user_version = 1; COMMIT;"
     )
     migrate(connection)
 

@@ -276,6 +276,18 @@ def test_a_migration_is_whole_or_not_at_all(tmp_path: Path, monkeypatch: pytest.
     assert "second" not in columns
 
 
+def test_a_journal_whose_making_was_cut_short_is_begun_again(tmp_path: Path) -> None:
+    file = tmp_path / "x.journal"
+    with sqlite3.connect(file) as db:
+        db.execute("PRAGMA journal_mode = WAL")
+    db.close()
+    assert file.stat().st_size > 0
+    journal = Journal.open(file)
+    assert journal.events() == []
+    assert journal.identity
+    journal.close()
+
+
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
 def test_nothing_acknowledged_is_lost_to_kill_9(tmp_path: Path) -> None:
     tally = place_kill.run(tmp_path, 50, longest=0.02)
