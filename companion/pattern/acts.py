@@ -9,7 +9,40 @@ from companion.pattern.lexer import Token
 from companion.pattern.setphrases import STITCHY
 
 _HARMLESS: Final = frozenset(
-    "WORD ST SPACE SIDE LAST FIRST NEXT SAME AND IN ON OF TO WITH NOTE RING FROM EACH END THEN COLOUR COLOUR_NAME TOP ROUND MARK AS HOOK TURN REMAIN ORD NUM OTHER".split()
+    [
+        "WORD",
+        "ST",
+        "SPACE",
+        "SIDE",
+        "LAST",
+        "FIRST",
+        "NEXT",
+        "SAME",
+        "AND",
+        "IN",
+        "ON",
+        "OF",
+        "TO",
+        "WITH",
+        "NOTE",
+        "RING",
+        "FROM",
+        "EACH",
+        "END",
+        "THEN",
+        "COLOUR",
+        "COLOUR_NAME",
+        "TOP",
+        "ROUND",
+        "MARK",
+        "AS",
+        "HOOK",
+        "TURN",
+        "REMAIN",
+        "ORD",
+        "NUM",
+        "OTHER",
+    ]
 )
 
 
@@ -17,10 +50,12 @@ def act_at(tokens: Sequence[Token], i: int, j: int) -> tuple[str, int] | None:
     """The kind of act the clause from `i` to `j` is, and where it ends; None where it is stitches."""
     first = tokens[i].type
     types = [t.type for t in tokens[i:j]]
-    if "CHAIN_RING" in types:
+    if "CHAIN_RING" in types and first not in ("CH", "NUM"):
         return "chain_ring", j
     if first == "JOIN" or ("JOIN" in types and first == "SLST"):
         return _join(tokens, i, j)
+    if first == "SLST" and types[1:2] in (["TO"], ["AROUND"], ["OVER"]) and "SPACE" in types:
+        return "note", j  # "sl st to the corner space": there the round begins
     if first == "SLST" and ("TOP" in types or _to_the_first(types)) and "REPEAT" not in types:
         return "join", j
     if first in ("TURN", "NO_TURN", "FASTEN", "MARK"):

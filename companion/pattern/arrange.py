@@ -18,15 +18,58 @@ from companion.pattern.totals import fold_trailing_total, looks_like_total
 MAX_DEPTH: Final = 12
 """Brackets nested deeper than any pattern needs; what is deeper is not read as brackets."""
 
-_PLACES: Final = frozenset("IN EACH NEXT FIRST LAST SAME ORD OVER RING SPACE FROM_HOOK".split())
+_PLACES: Final = frozenset(["IN", "EACH", "NEXT", "FIRST", "LAST", "SAME", "ORD", "OVER", "RING", "SPACE", "FROM_HOOK"])
 _AFTER_A_REPEAT: Final = frozenset(
-    "OFTEN MORE OFTEN_IN_ALL TIMES NUM REPEAT IN EACH AROUND REPSTAR TO_LAST OVER NEXT STAR".split()
+    [
+        "OFTEN",
+        "MORE",
+        "OFTEN_IN_ALL",
+        "TIMES",
+        "NUM",
+        "REPEAT",
+        "IN",
+        "EACH",
+        "AROUND",
+        "REPSTAR",
+        "TO_LAST",
+        "OVER",
+        "NEXT",
+        "STAR",
+    ]
 )
 _NAMED: Final = frozenset(
-    "WORD CH SIDE OF OTHER ORD FIRST LAST NEXT SAME IN ON TOP REMAIN ROW_END ROUND END FRONT_LOOP BACK_LOOP SPACE NUM "
-    "EACH ST FROM AND TURN_CHAIN BOTH_LOOPS COLOUR_NAME".split()
+    [
+        "WORD",
+        "CH",
+        "SIDE",
+        "OF",
+        "OTHER",
+        "ORD",
+        "FIRST",
+        "LAST",
+        "NEXT",
+        "SAME",
+        "IN",
+        "ON",
+        "TOP",
+        "REMAIN",
+        "ROW_END",
+        "ROUND",
+        "END",
+        "FRONT_LOOP",
+        "BACK_LOOP",
+        "SPACE",
+        "NUM",
+        "EACH",
+        "ST",
+        "FROM",
+        "AND",
+        "TURN_CHAIN",
+        "BOTH_LOOPS",
+        "COLOUR_NAME",
+    ]
 )
-_NAMES: Final = frozenset("WORD CH SIDE ROW_END ROUND".split())
+_NAMES: Final = frozenset(["WORD", "CH", "SIDE", "ROW_END", "ROUND"])
 _LOOPS: Final = {"BACK_LOOP": "back", "FRONT_LOOP": "front", "BOTH_LOOPS": "both", "LAYERS": "layers"}
 _OPEN: Final = frozenset(("SEP", "GOPEN", "SOPEN", "TOTAL_OPEN"))
 
@@ -80,6 +123,9 @@ class _Arranger:
                 self.out.append(found[0])
                 i, fresh = found[1], False
                 continue
+            if kind == "JOIN" and not fresh and self.out and self.out[-1].type in ("NUM", "CH"):
+                self._separate(Token("SEP", "", token.start, token.start))
+                fresh = True  # "ch 4 joined with sl st to form a ring"
             if fresh and kind not in ("SEP", "OPEN", "CLOSE", "STAR", "COLON", "DASH", "THEN", "AND"):
                 act = act_at(tokens, i, self._clause_end(i, end))
                 if act is not None:
@@ -89,10 +135,11 @@ class _Arranger:
             fresh = False
             if kind == "OPEN" and i in self.match:
                 self._bracket(i, self.match[i])
+                fresh = bool(self.out) and self.out[-1].type == "SEP"
                 i = self.match[i] + 1
                 continue
             if kind in ("SEP", "COLON", "DASH", "THEN", "EQUALS", "OPEN", "CLOSE"):
-                if not (kind == "COLON" and self.out and self.out[-1].type in ("SPACE", "RING", "ST", "REF")):
+                if not (kind == "COLON" and self.out and self.out[-1].type in ("SPACE", "RING", "ST")):
                     self._separate(token)
                 fresh = True
             elif kind == "AND":
@@ -106,7 +153,7 @@ class _Arranger:
                 continue
             elif kind in _LOOPS:
                 self._loop(i, end)
-            elif kind in ("ACROSS", "AROUND", "OF", "ON"):
+            elif kind in ("ACROSS", "AROUND", "OF", "ON") or (kind == "IN" and self._names_side(i, end)):
                 i = self._along(i, end)
                 continue
             elif kind in ("OFTEN", "MORE", "OFTEN_IN_ALL") and self._after_closing():
@@ -166,6 +213,7 @@ class _Arranger:
             else:  # nothing closes it: a footnote mark, or a bullet
                 del self.out[k]
             self.star_open = False
+        self._drop_separator()
         while self.out and self.out[0].type == "SEP":
             del self.out[0]
 
@@ -269,6 +317,11 @@ class _Arranger:
             self.out.append(token._replace(type="AROUND"))
         return i + 1
 
+    def _names_side(self, i: int, end: int) -> bool:
+        """ "in the other side of the chain"."""
+        types = [t.type for t in self.tokens[i + 1 : min(i + 3, end)]]
+        return "SIDE" in types
+
     def _is_count(self, i: int, j: int) -> bool:
         """ "across next 3 ch" counts, it names nothing."""
         types = [t.type for t in self.tokens[i + 1 : j]]
@@ -299,7 +352,14 @@ class _Arranger:
             self._aside("COUNTS", 0 if "NOT" in types else 1, opening, closing)
         elif [t.type for t in inside] == ["NUM", "ROUND"]:
             self._aside("COUNT_OF_ROUNDS", inside[0].value, opening, closing)
-        elif looks_like_total(inside) and (self.out or opening.value == "=") and after not in _AFTER_A_REPEAT:
+        elif (
+            looks_like_total(inside)
+            and (self.out or opening.value == "=")
+            and (after not in _AFTER_A_REPEAT or (after == "STAR" and j + 2 == len(self.tokens)))
+        ):
+            if self.out and self.out[-1].type == "SOPEN":  # "*(8)*", the total set in italics
+                self.out.pop()
+                self.star_open = False
             self._total(inside, opening, closing)
         elif types & STITCHY or "OPEN" in types:
             self._group(i, j)
@@ -310,7 +370,7 @@ class _Arranger:
     @staticmethod
     def _is_yarn(inside: Sequence[Token]) -> bool:
         return len(inside) == 1 and (
-            inside[0].type == "WORD" and len(str(inside[0].value)) == 1 or inside[0].value in ("mc", "cc")
+            (inside[0].type == "WORD" and len(str(inside[0].value)) == 1) or inside[0].value in ("mc", "cc")
         )
 
     def _aside(self, terminal: str, value: str | int, opening: Token, closing: Token) -> None:
@@ -345,7 +405,8 @@ class _Arranger:
         after = tokens[j + 1]
         if after.type == "NUM":
             beyond = tokens[j + 2].type if j + 2 < len(tokens) else ""
-            if beyond not in STITCHY and beyond not in ("ST", "OPEN"):
+            total = beyond == "OPEN" and looks_like_total(tokens[j + 3 : self.match.get(j + 2, j + 3)])
+            if (beyond not in STITCHY and beyond not in ("ST", "OPEN")) or total:
                 tokens[j + 1] = after._replace(type="OFTEN")
             else:
                 self._separate(Token("SEP", "", after.start, after.start))

@@ -80,7 +80,7 @@ def _tog(token: Token) -> tuple[str, int]:
 def _in_the_other_reading(times: Times | Fill) -> Times | Fill:
     """ "rep from * 5 times" is five more, six in all; where that does not add up, five in all is tried."""
     if isinstance(times, Times) and not times.total:
-        return Times(times.count + 1, times.written, or_else=times.count)
+        return Times(times.n + 1, times.written, or_else=times.n)
     return times
 
 
@@ -169,7 +169,8 @@ class Build(Transformer[Token, Any]):
         return Motion(c[0].start, c[1].end, str(c[0].value), number(c[1]))
 
     def pair(self, c: list[Token]) -> Motion:
-        return Motion(c[0].start, c[1].end, "", 2)
+        word = "" if c[1].type == "THEM" else str(c[1].value)
+        return Motion(c[0].start, c[1].end, word, 2)
 
     def _shaped(self, c: list[Token], **shape: Any) -> Motion:
         word = next((str(t.value) for t in c if t.type == "STITCH"), "")
@@ -278,13 +279,20 @@ class Build(Transformer[Token, Any]):
     def row_ends(self, c: list[Any]) -> Spot:
         return self._spot(c, "row_end", _number_in(c))
 
+    def free_loops(self, c: list[Any]) -> Spot:
+        return Spot(c[0].start, c[-1].end, "ref", None, str(c[-1].value))
+
+    def named(self, c: list[Any]) -> Spot:
+        return Spot(c[0].start, c[0].end, "ref", None, str(c[0].value))
+
     def top(self, c: list[Any]) -> Spot:
         return self._spot(c, "top")
 
     def spot_of(self, c: list[Any]) -> Spot:
         spot, ref = c
-        kind = "ref" if spot.n is None and spot.kind == "each" else spot.kind
-        return Spot(spot.start, ref.end, kind, spot.n, str(ref.value))
+        kind = "ref" if spot.n is None and spot.kind in ("each", "ref", "chains") else spot.kind
+        words = f"{spot.text} of {ref.value}" if spot.text else str(ref.value)
+        return Spot(spot.start, ref.end, kind, spot.n, words)
 
     def place_list(self, c: list[Any]) -> tuple[Spot, ...]:
         return tuple(spot for spot in c if type(spot) is Spot)
@@ -327,8 +335,8 @@ class Build(Transformer[Token, Any]):
         place = next((x for x in c[1:] if type(x) is Place), None)
         often = next(x for x in c[1:] if type(x) is Token)
         nodes, times = placed(c[0], place), number(often)
-        if len(nodes) == 1 and isinstance(nodes[0], WorkNode) and isinstance(nodes[0].count, int):
-            return (nodes[0]._replace(count=nodes[0].count * times, end=often.end, often=times),)
+        if len(nodes) == 1 and isinstance(nodes[0], WorkNode) and isinstance(nodes[0].n, int):
+            return (nodes[0]._replace(n=nodes[0].n * times, end=often.end, often=times),)
         return (RepeatNode(nodes[0].start, often.end, nodes, Times(times, f"x {times}")),)
 
     def work_repeat(self, c: list[Any]) -> tuple[Node, ...]:
@@ -344,7 +352,10 @@ class Build(Transformer[Token, Any]):
     # --- groups ---
 
     def in_one(self, c: list[Any]) -> tuple[Node, ...]:
-        body, spots, extent, often, end = c[1], (), None, None, 0
+        body, end = c[1], 0
+        spots: tuple[Spot, ...] = ()
+        extent: Fill | None = None
+        often: int | None = None
         for child in c[3:]:
             kind = type(child)
             if kind is tuple:
@@ -389,7 +400,7 @@ class Build(Transformer[Token, Any]):
             return RepeatAll(c[0].start, c[0].end, Times(number(c[0]), f"x {number(c[0])}", total=True))
         times = c[1] if len(c) > 1 else Fill()
         if isinstance(times, Times) and not times.total:
-            times = Times(times.count, times.written, or_else=times.count + 1)
+            times = Times(times.n, times.written, or_else=times.n + 1)
         return RepeatAll(c[0].start, c[0].end, times)
 
     def often(self, c: list[Token]) -> Times | Fill:

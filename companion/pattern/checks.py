@@ -12,7 +12,7 @@ from companion.pattern.worked import Worked
 
 if TYPE_CHECKING:
     from companion.pattern.counting import PieceCounter, _Stretch
-    from companion.pattern.document import RoundDraft
+    from companion.pattern.page import RoundDraft
 
 
 def _report(counter: PieceCounter, kind: str, offset: int, message: str, hint: str = "") -> None:
@@ -117,6 +117,18 @@ def readable(counter: PieceCounter, draft: RoundDraft, stretch: _Stretch, worked
             "It is read aloud as written. Check it by eye, or write it with the usual abbreviations.",
         )
 
+    for node in worked.unknown[:1]:
+        if counter.edge_lost:
+            break
+        words = counter.source.text[stretch.start + node.start : stretch.start + node.end]
+        _report(
+            counter,
+            "edge_unknown",
+            stretch.start + node.start,
+            f"{_name(draft)}: how often “{_short(words)}” is worked is not known, because it is not known how many stitches are there.",
+            "Print the total of this round, or of the one before.",
+        )
+
 
 # --- the arithmetic ---
 
@@ -188,7 +200,11 @@ def _mismatch(
 
 def _does_not_fit(counter: PieceCounter, draft: RoundDraft, stretch: _Stretch, worked: Worked) -> None:
     name, there, takes = _name(draft), worked.there, worked.takes
-    if worked.remainder is not None:
+    if worked.misfit_at is not None:
+        where, taken, has = worked.misfit_at
+        message = f"{name} takes {taken} stitches of the {where}, which has {has}."
+        hint = f"Work {has} stitches there, or say which are left unworked."
+    elif worked.remainder is not None:
         each, room, over = worked.remainder
         times = room // each
         message = f"{name}: {times} repeats of {each} stitches take {room - over}, and {over} of the {room} there are left over."
@@ -221,7 +237,7 @@ def remarks(
         return
     name = _name(draft)
     if worked.round_count is not None and first is not None and last is not None:
-        count, stands_for = worked.round_count.count, last - first + 1
+        count, stands_for = worked.round_count.n, last - first + 1
         if count != stands_for:
             _report(
                 counter,
@@ -245,7 +261,7 @@ def remarks(
         return
     made = worked.gives
     if made is None:
-        if not worked.unread:
+        if not worked.unread and not worked.unknown:
             _report(
                 counter,
                 "total_missing",
@@ -266,6 +282,7 @@ def remarks(
 def _chain_assumed(counter: PieceCounter, stretch: _Stretch, worked: Worked, name: str) -> None:
     assert worked.assumed_chain is not None
     key, chains, counts, offset = worked.assumed_chain
+    counter.shared.assumed.setdefault(key, counts)
     flag = (key, chains)
     if flag in counter.shared.flagged:
         return

@@ -6,9 +6,9 @@ from dataclasses import dataclass, field, replace
 from typing import Final, NamedTuple
 
 from companion.pattern import checks
-from companion.pattern.document import NoteDraft, PieceDraft, RoundDraft
 from companion.pattern.model import Basis, Chain, Note, Piece, Problem, Round, Total
 from companion.pattern.notes import colour_of, note_of, sentences
+from companion.pattern.page import NoteDraft, PieceDraft, RoundDraft
 from companion.pattern.rules import Edge, Rules
 from companion.pattern.source import Source
 from companion.pattern.steps import TooLarge
@@ -36,6 +36,7 @@ class Counting:
     memo: dict[tuple[object, ...], Worked | None] = field(default_factory=dict)
     by_piece: dict[str, dict[int, _Stretch]] = field(default_factory=dict)
     flagged: set[tuple[str, int]] = field(default_factory=set)
+    assumed: dict[str, bool] = field(default_factory=dict)
     budget: int = 2_000_000
 
     def work(self, stretch: _Stretch, edge: Edge, pending: Chain | None, in_force: str) -> Worked | None:
@@ -67,12 +68,15 @@ class PieceCounter:
         self.in_force = "sc"
         self.colour: str | None = None
         self.prints_totals = False
+        self.edge_lost = False  # reported once, where the count was lost
+        self.counts: dict[int, int] = {}
         self.by_number: dict[int, _Stretch] = {}
         self.rounds: list[Round] = []
         self.joined = self.turned = False
 
     def count(self, draft: PieceDraft) -> Piece:
         """The piece with all its rounds and notes."""
+        self.counts = self.shared.rules.rounds.setdefault(_short_name(draft.name), {})
         drafts = [entry for entry in draft.entries if isinstance(entry, RoundDraft)]
         self.prints_totals = sum("[" in t or "(" in t for t in map(self._text, drafts)) * 2 > len(drafts)
         notes: list[Note] = []
@@ -97,8 +101,7 @@ class PieceCounter:
         shape = "turned" if self.turned or (rows and not self.joined) else "joined" if self.joined else None
         self.shared.by_piece[draft.name.lower()] = self.by_number
         if self.edge.stitches is not None:
-            self.shared.rules.edges[draft.name.lower().split()[-1] if draft.name else ""] = self.edge.stitches
-            self.shared.rules.edges[draft.name.lower()] = self.edge.stitches
+            self.shared.rules.edges[_short_name(draft.name)] = self.edge.stitches
         return Piece(draft.name, draft.make, tuple(self.rounds), span, tuple(notes), shape, colour)  # type: ignore[arg-type]
 
     def _text(self, draft: RoundDraft) -> str:
@@ -134,7 +137,7 @@ class PieceCounter:
         if worked is None:
             checks.too_large(self, draft)
             self._append(draft, stretch, Worked(there=self.edge.stitches), None, first, last, "unknown")
-            self.edge, self.pending = Edge(), None
+            self.edge, self.pending, self.edge_lost = Edge(), None, True
             return
         if worked.as_round is not None:
             self._as_round(draft, worked, first, last, following)
@@ -151,7 +154,8 @@ class PieceCounter:
             checks.too_long_a_range(self, draft, times)
             self._finish(draft, stretch, worked, worked.declared, first, last, following)
         else:
-            assert first is not None and last is not None
+            assert first is not None
+            assert last is not None
             self._changing(draft, stretch, worked, first, last, following)
 
     def _changing(
@@ -262,7 +266,11 @@ class PieceCounter:
         if worked.gives is None:
             basis = "pattern_says" if declared is not None and declared.stitches is not None else "unknown"
         self._append(draft, stretch, worked, declared, first, last, basis)
+        if first is not None and last is not None and goes_on is not None:
+            for n in range(first, min(last, first + MAX_ENTRIES) + 1):
+                self.counts[n] = goes_on
         self.edge = self._edge_after(worked, goes_on)
+        self.edge_lost = goes_on is None
         self.pending = worked.pending_chain
         self.in_force = worked.in_force
         self.joined = self.joined or worked.joins
@@ -282,7 +290,7 @@ class PieceCounter:
     def _edge_after(self, worked: Worked, count: int | None) -> Edge:
         if worked.gives is not None and not worked.has_work:
             if worked.chain_left and worked.chain_ring:
-                return Edge(0, "ring")
+                return Edge(0, "ring", worked.chain_left)
             if worked.chain_left:
                 return Edge(worked.chain_left, "stitches") if worked.joins else Edge(None, "chain", worked.chain_left)
             if any(getattr(item, "kind", "") == "ring" for item in worked.instructions):
@@ -335,14 +343,19 @@ class PieceCounter:
         )
 
 
+def _short_name(name: str) -> str:
+    """ "Back Legs" -> "leg": how other rounds call the piece."""
+    words = name.lower().split()
+    return words[-1].removesuffix("s") if words else ""
+
+
 def _worked_into(worked: Worked) -> int | None:
     """The count a round is worked into: what is there; for edges called by name, what is taken of them."""
     if not worked.has_work and worked.chain_left:
         return 0
     if worked.edge_kind == "chain" and worked.takes is not None and worked.there is not None:
         return max(worked.takes, worked.there) if worked.fits else worked.there
-    named = worked.into is not None and worked.into not in ("chain space", "row end", "ring", "chains", "both layers")
-    if named and worked.edge_kind in ("none", "stitches") and worked.takes:
+    if worked.named and worked.edge_kind in ("none", "stitches") and worked.takes:
         return worked.takes
     if worked.edge_kind == "none" and worked.takes == 0 and worked.gives:
         return 0

@@ -16,7 +16,9 @@ def find_room(nodes: Sequence[Node], edge: Edge, result: Worked) -> None:
     chain = _own_chain(nodes) or edge.chain
     if hook and chain:
         result.there, result.edge_kind = max(0, chain - hook + 1), "chain"
-    elif edge.kind == "ring" or into_ring(nodes):
+    elif (edge.kind == "ring" or closes_chain(nodes)) and chain and works_each_chain(nodes):
+        result.there, result.edge_kind, result.on_chain = chain, "stitches", True
+    elif edge.kind == "ring" or into_ring(nodes) or closes_chain(nodes):
         result.there, result.edge_kind = 0, "ring"
     elif edge.kind == "chain" and edge.chain:
         result.there, result.edge_kind = edge.chain, "chain"
@@ -26,7 +28,7 @@ def _own_chain(nodes: Sequence[Node]) -> int:
     """The length of a chain the round itself begins with."""
     for node in nodes:
         if isinstance(node, ChainNode):
-            return node.count
+            return node.n
         if isinstance(node, WorkNode | InOneNode | RepeatNode):
             return 0
     return 0
@@ -40,6 +42,30 @@ def first_from_hook(nodes: Sequence[Node]) -> int:
         if isinstance(node, RepeatNode):
             return first_from_hook(node.body)
     return 0
+
+
+def closes_chain(nodes: Sequence[Node]) -> bool:
+    """Whether the round begins with a chain that is joined into a ring."""
+    chain = False
+    for node in nodes:
+        if isinstance(node, ChainNode):
+            chain = True
+        elif isinstance(node, ActNode) and node.kind in ("chain_ring", "join"):
+            return chain
+        elif isinstance(node, WorkNode | InOneNode | RepeatNode):
+            return False
+    return False
+
+
+def works_each_chain(nodes: Sequence[Node]) -> bool:
+    """Whether a closed chain is worked into chain by chain, and not as a ring."""
+    for node in nodes:
+        if isinstance(node, WorkNode | InOneNode):
+            if node.into == "chains" or (isinstance(node.n, Fill) and node.into is None):
+                return True
+        elif isinstance(node, RepeatNode) and (isinstance(node.times, Fill) or works_each_chain(node.body)):
+            return True
+    return False
 
 
 def into_ring(nodes: Sequence[Node]) -> bool:
@@ -60,7 +86,7 @@ def has_fill(nodes: Sequence[Node]) -> bool:
     """Whether anything in it goes on as long as there is room."""
     for node in nodes:
         if isinstance(node, WorkNode | InOneNode):
-            if isinstance(node.count, Fill):
+            if isinstance(node.n, Fill):
                 return True
         elif isinstance(node, RepeatNode) and (isinstance(node.times, Fill) or has_fill(node.body)):
             return True

@@ -16,14 +16,13 @@ Kind = Literal["round", "row", "step"]
 
 _WORD: Final = r"(?:rnds|rnd|rounds|round|rds|rd|rows|row|r)"
 _SPELLED: Final = {w: n for n, w in enumerate(
-    "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen "
-    "eighteen nineteen twenty".split(), 1)} | {w: n for n, w in enumerate(
-    "first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth".split(), 1)}  # fmt: skip
+    ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen", "twenty"], 1)} | {w: n for n, w in enumerate(
+    ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth", "eleventh", "twelfth"], 1)}  # fmt: skip
 _NAMES: Final = "|".join(_SPELLED)
 
 _LABEL: Final = re.compile(
     rf"""
-    (?P<lead>[\s•>#_*-]*?)
+    (?P<lead>[\s•>#_*|-]*?)
     (?:
         (?P<word>{_WORD})(?![a-z])[.\s]*[#]?(?:no\.?\s*)?
         (?P<numbers>(?:\d{{1,6}}|(?:{_NAMES})\b)
@@ -35,7 +34,7 @@ _LABEL: Final = re.compile(
     )
     (?P<stars>\**)
     (?P<aside>(?:\s*[(\[][^()\[\]\n]{{0,60}}[)\]])*)
-    (?P<stop>\s*(?:\*\*|__)?\s*(?:[:.=)]|-(?=\s)|-(?=\D))?\s*(?:\*\*|__)?)
+    (?P<stop>\s*(?:\*\*|__)?\s*(?:[:.=)|]|-(?=\s)|-(?=\D))?\s*(?:\*\*|__)?)
     """,
     re.VERBOSE,
 )
@@ -150,3 +149,16 @@ def _stretches(numbers: str) -> tuple[tuple[int, int], ...]:
         else:
             merged.append((first, last))
     return tuple(merged)
+
+
+_INLINE: Final = re.compile(rf"(?<=[.;)\]>!])\s+(?={_WORD}\.?\s?\d{{1,4}}(?:\s?(?:-|to|and|&)\s?\d{{1,4}})?\s*[:.)=-])")
+
+
+def inline_labels(line: str, start: int) -> list[tuple[int, Label]]:
+    """Further labels on the same line, after a full stop or a closing bracket: (offset, label within the rest)."""
+    found: list[tuple[int, Label]] = []
+    for match in _INLINE.finditer(fold(line), start):
+        label = find_label(line[match.end() :])
+        if label is not None and label.numbers:
+            found.append((match.end(), label))
+    return found

@@ -12,9 +12,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Final, NamedTuple
 
-import yaml
-from pydantic import TypeAdapter
-
+from companion.pattern.data import load_yaml
 from companion.pattern.stitches import table
 
 MAX_NUMBER: Final = 100_000
@@ -42,7 +40,17 @@ class Token(NamedTuple):
     def line(self) -> int:
         return 1
 
-    end_line = column = end_column = line
+    @property
+    def column(self) -> int:
+        return self.start + 1
+
+    @property
+    def end_line(self) -> int:
+        return 1
+
+    @property
+    def end_column(self) -> int:
+        return self.end + 1
 
 
 _FOLDED: Final = {
@@ -58,7 +66,8 @@ _FOLDED: Final = {
 }  # fmt: skip
 
 _ATOMS: Final = re.compile(
-    r"(?P<blank>\*\*+|__+|\"+|'+)"
+    r"(?P<emphasis>(?:\*\*+|__+|\")(?=[0-9]))"
+    r"|(?P<blank>\*\*+|__+|\"+|'+)"
     r"|(?P<arrow>-+>|=+>|→|⇒)"
     r"|(?P<tog>[a-z]+[0-9]+tog)\b"
     r"|(?P<ord>(?:[0-9]*[02-9])?1st\b|(?:[0-9]*[02-9])?2nd\b|(?:[0-9]*[02-9])?3rd\b|[0-9]*(?:1[1-3]|[04-9])th\b)"
@@ -67,12 +76,29 @@ _ATOMS: Final = re.compile(
     r"|(?P<sign>\S)"
 )
 
-_UNITS: Final = (
-    "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen "
-    "eighteen nineteen"
-).split()
-_TENS: Final = "twenty thirty forty fifty sixty seventy eighty ninety".split()
-_ORDINALS: Final = "second third fourth fifth sixth seventh eighth ninth tenth".split()
+_UNITS: Final = [
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+    "thirteen",
+    "fourteen",
+    "fifteen",
+    "sixteen",
+    "seventeen",
+    "eighteen",
+    "nineteen",
+]
+_TENS: Final = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
+_ORDINALS: Final = ["second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth"]
 
 _SIGNS: Final = {
     ",": "SEP", ";": "SEP", ".": "SEP", "+": "SEP", "/": "SEP", "•": "SEP", "|": "SEP", "\\": "SEP", "…": "SEP",
@@ -116,8 +142,7 @@ def _split(phrase: str) -> tuple[str, ...]:
 @cache
 def phrases() -> Phrases:
     """All phrases of the vocabulary by their first word, longest first: (words, terminal, value)."""
-    raw = yaml.safe_load(files("companion.pattern").joinpath("words.yaml").read_text(encoding="utf-8"))
-    words = TypeAdapter(dict[str, tuple[str, ...]]).validate_python(raw)
+    words = load_yaml(files("companion.pattern").joinpath("words.yaml"), dict[str, tuple[str, ...]])
     found: dict[tuple[str, ...], tuple[str, str]] = {}
     for entry in table().values():
         terminal = _KEY_TERMINAL.get(entry.key) or _KIND_TERMINAL[entry.kind]
@@ -200,6 +225,8 @@ def lex(raw: str, vocabulary: Phrases) -> list[Token]:
             out.append(Token("ORD", _bounded(value[:-2]), start, end))
         elif group == "tog":
             out.append(Token("TOG", value, start, end))
+        elif group == "emphasis":
+            out.append(Token("SEP", ".", start, end))
         elif group == "arrow":
             out.append(Token("EQUALS", value, start, end))
         elif value == "-":

@@ -41,7 +41,8 @@ def _other_length(item: Instruction, worked: Worked, there: int, want: int | Non
         return None
     if not isinstance(item, Work) or item.in_one != 1 or item.together != 1 or not takes_of(item):
         return None
-    assert worked.takes is not None and worked.gives is not None
+    assert worked.takes is not None
+    assert worked.gives is not None
     missing = there - worked.takes
     if missing == 0 or missing % times:
         return None

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import cache
 from importlib.resources import files
+from pathlib import Path
 from typing import Any, Final
 
 from lark import Lark, UnexpectedToken
 from lark.lexer import Lexer
+from platformdirs import user_cache_dir
 
 from companion.pattern.arrange import arrange
 from companion.pattern.build import Build
@@ -19,7 +21,7 @@ from companion.pattern.syntax import Node, Parsed, UnreadNode
 MAX_REPAIRS: Final = 8
 """How many clauses of one round may be set aside as unread before the whole round is."""
 
-_DELIMITERS: Final = frozenset("SEP GOPEN GCLOSE SOPEN SCLOSE REPSTAR TOTAL_OPEN TOTAL_CLOSE".split())
+_DELIMITERS: Final = frozenset(["SEP", "GOPEN", "GCLOSE", "SOPEN", "SCLOSE", "REPSTAR", "TOTAL_OPEN", "TOTAL_CLOSE"])
 
 
 class _Row(Lexer):
@@ -28,14 +30,19 @@ class _Row(Lexer):
     def __init__(self, _: object) -> None:
         pass
 
-    def lex(self, tokens: Any, _: Any = None) -> Iterator[Any]:  # type: ignore[override]
+    def lex(self, tokens: Any, _: Any = None) -> Iterator[Any]:
         return iter(tokens)
 
 
 @cache
 def _parser() -> Lark:
+    """The parser. Its tables are kept in the user's cache folder: building them takes longer than reading a pattern."""
     grammar = files("companion.pattern").joinpath("grammar.lark").read_text(encoding="utf-8")
-    return Lark(grammar, parser="lalr", start="round", lexer=_Row, transformer=Build())
+    try:
+        cache = Path(user_cache_dir("companion", ensure_exists=True)) / "grammar.lark.cache"
+        return Lark(grammar, parser="lalr", start="round", lexer=_Row, transformer=Build(), cache=str(cache))
+    except OSError:  # no place to keep it
+        return Lark(grammar, parser="lalr", start="round", lexer=_Row, transformer=Build())
 
 
 def parse(text: str, vocabulary: Vocabulary) -> Parsed:
@@ -49,7 +56,7 @@ def _nodes(tokens: list[Token], text: str) -> tuple[Node, ...]:
     lark = _parser()
     for _ in range(MAX_REPAIRS):
         try:
-            return lark.parse(tokens)  # type: ignore[arg-type, return-value]
+            return lark.parse(tokens)  # type: ignore[return-value]
         except UnexpectedToken as error:
             tokens = _set_aside(tokens, error.token)
     return (UnreadNode(tokens[0].start, len(text.rstrip())),)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Final, NamedTuple
 
 from companion.pattern.syntax import Fill, InOneNode, Node, RepeatNode, SkipNode, UnreadNode, WorkNode
@@ -47,6 +48,9 @@ _TARGETS: Final = {
     "row_end": "row end",
     "chains": "chains",
 }
+
+
+_COUNTED: Final = re.compile(r"\b(\d+)[\s-]*(?:ch|chs|chains?|sts?|stitch|stitches)\b", re.IGNORECASE)
 
 
 def node(
@@ -120,7 +124,11 @@ def _at_spot(motion: Motion, spot: Spot, extent: Fill | None) -> tuple[Node, ...
             return (node(motion, end, n if n is not None else 1, into=into, same=kind == "same_space"),)
         return (node(several, end, spot.n, into=into),)
     if kind == "ref":
-        return (node(motion, end, n if n is not None else Fill(), into=spot.text),)
+        digits = _COUNTED.search(spot.text)  # "the other side of 2 ch"
+        count: int | Fill = int(digits[1]) if digits and len(digits[1]) < 5 else Fill()
+        if n is not None and n > 1 and isinstance(count, Fill) and "free" in spot.text:
+            return (node(several, end, count, into=spot.text),)
+        return (node(motion, end, n if n is not None else count, into=spot.text),)
     if kind == "from_hook":
         return (node(several, end, 1, from_hook=spot.n or 1),)
     if kind == "same":

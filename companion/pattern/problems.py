@@ -10,6 +10,7 @@ KINDS: Final[dict[str, tuple[Severity, str]]] = {
     "total_mismatch": ("error", "what a round makes is not the total that is printed"),
     "does_not_fit": ("error", "what a round takes is not what is there to be worked into"),
     "unreadable": ("warning", "words that could not be turned into stitches"),
+    "edge_unknown": ("warning", "how many stitches are there to be worked into is not known"),
     "missing_round": ("error", "a number is left out in the numbering of the rounds"),
     "duplicate_round": ("error", "a number is used twice in the numbering of the rounds"),
     "terms_assumed": ("warning", "nothing says whether the terms are US or UK"),

@@ -2,23 +2,26 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from dataclasses import replace
 from pathlib import Path
-from typing import Final
+from typing import Final, Literal
 
 from companion.errors import MakerError
-from companion.pattern.document import Document, Layout, PieceDraft, RoundDraft, bare
 from companion.pattern.counting import Counting, PieceCounter
-from companion.pattern.lexer import fold, lex, usual
+from companion.pattern.layout import Layout
+from companion.pattern.lexer import Vocabulary, fold, lex, usual
 from companion.pattern.model import Note, Pattern, Piece, Problem, Terms
 from companion.pattern.notes import note_of, sentences
+from companion.pattern.page import Document, Line, RoundDraft
 from companion.pattern.parse import parse
 from companion.pattern.problems import problem
+from companion.pattern.rules import Edge, Rules
+from companion.pattern.sizes import sizes_in
+from companion.pattern.source import Source
 from companion.pattern.stitches import by_spelling, telling
 from companion.pattern.syntax import ChainNode, InOneNode, Node, RepeatNode, UnreadNode, WorkNode
-from companion.pattern.rules import Edge, Rules
-from companion.pattern.source import Source
 
 _INVISIBLE: Final = dict.fromkeys(
     [0, 0xAD, 0x200B, 0x200C, 0x200D, 0x200E, 0x200F, 0xFEFF, 0x2060, *range(0x202A, 0x202F), *range(0x2066, 0x206A)]
@@ -61,16 +64,28 @@ def clean(text: str) -> str:
 def read(text: str, *, terms: Terms | None = None, size: int | None = None) -> Pattern:
     """The pattern in a text. `terms` says how to read it where the maker knows; never raises."""
     source_text = clean(text)
-    return _Reader(source_text, terms).read()
+    return _Reader(source_text, terms, size).read()
 
 
 class _Reader:
-    def __init__(self, text: str, terms: Terms | None) -> None:
+    def __init__(self, text: str, terms: Terms | None, size: int | None) -> None:
         self.text = text
         self.asked = terms
         self.problems: list[Problem] = []
-        self.vocabulary = usual()
+        self.said_of_chains: dict[str, bool] = {}
+        self.vocabulary = self._vocabulary(size)
         self.source = Source(text, self.vocabulary)
+
+    def _vocabulary(self, size: int | None) -> Vocabulary:
+        """The usual words, and the choice among the sizes the pattern is written for."""
+        sizes, offset = sizes_in(self.text)
+        if sizes < 2:
+            return usual()
+        if size is None:
+            line, column = Source(self.text, usual()).at(offset)
+            message = f"This pattern is written for {sizes} sizes; the first is taken."
+            self.problems.append(problem("size_assumed", line, column, message, "Choose one of them by its number."))
+        return Vocabulary(usual().phrases, sizes, max(1, min(size or 1, sizes)))
 
     def read(self) -> Pattern:
         document = Layout(self.text, self._is_instruction).run()
@@ -78,8 +93,9 @@ class _Reader:
         terms = self.asked or stated or self._shown_terms(document)
         rules = Rules(terms=terms)
         self._chain_rules(document, rules)
+        self.said_of_chains = dict(rules.chain_counts)
         pieces = self._pieces(document, rules)
-        shape = self._shape(document)
+        shape = self._shape()
         if shape:
             pieces = [
                 replace(p, shape=p.shape or shape) if not any(r.kind == "row" for r in p.rounds) else p for p in pieces
@@ -108,10 +124,8 @@ class _Reader:
             hook=next(iter(document.of("hook")), ""),
             yarn="; ".join(document.of("yarn")),
             gauge="; ".join(document.of("gauge")),
-            abbreviations=tuple((short, long) for short, long, *_ in document.definitions),
-            notes=tuple(
-                self._note(text, start, end) for kind, text, start, end, _ in document.texts if kind == "notes"
-            ),
+            abbreviations=tuple((d.short, d.long) for d in document.definitions),
+            notes=tuple(self._note(t.words, t.line) for t in document.texts if t.kind == "notes"),
             assembly=self._assembly(document),
             cautions=tuple(document.of("caution")),
         )
@@ -122,7 +136,7 @@ class _Reader:
         """Whether a line without a label reads as stitches from end to end."""
         if len(text) > 2000:
             return False
-        folded = fold(text)
+        fold(text)
         if not any(
             t.type in ("STITCH", "CH", "INC", "DEC", "SLST", "TOG", "RING", "GATHER", "SPREAD")
             for t in lex(text, self.vocabulary.phrases)
@@ -131,21 +145,42 @@ class _Reader:
         nodes = parse(text, self.vocabulary).nodes
         return _has_work(nodes) and not _has_unread(nodes)
 
-    def _note(self, text: str, start: int, end: int) -> Note:
-        return note_of(text, self.source.span(start, end))
+    def _note(self, words: str, line: Line) -> Note:
+        return note_of(words, self.source.span(line.start, line.end))
 
     def _assembly(self, document: Document) -> tuple[Note, ...]:
-        notes: list[Note] = []
-        for kind, text, start, end, _ in document.texts:
-            if kind == "assembly":
-                notes.extend(note_of(text[a:b], self.source.span(start, end)) for a, b in sentences(text))
-        return tuple(notes)
+        return tuple(
+            self._note(text.words[a:b], text.line)
+            for text in document.texts
+            if text.kind == "assembly"
+            for a, b in sentences(text.words)
+        )
 
     def _pieces(self, document: Document, rules: Rules) -> list[Piece]:
+        """All pieces counted; where errors come of what was assumed of starting chains, the other assumption is tried."""
+        pieces, problems, assumed = self._count(document, rules)
+        for key in sorted(assumed):
+            errors = sum(p.severity == "error" for p in problems)
+            if not errors:
+                break
+            rules.practice[key] = not assumed[key]
+            again = self._count(document, rules)
+            if sum(p.severity == "error" for p in again[1]) < errors:
+                pieces, problems = again[0], again[1]
+            else:
+                del rules.practice[key]
+        self.problems.extend(problems)
+        return pieces
+
+    def _count(self, document: Document, rules: Rules) -> tuple[list[Piece], list[Problem], dict[str, bool]]:
+        """The pieces, their problems, and what was assumed of starting chains by stitch."""
+        rules.chain_counts = dict(self.said_of_chains)
+        rules.edges.clear()
+        rules.rounds.clear()
+        shared = Counting(self.source, rules)
         pieces: list[Piece] = []
         edge: Edge | None = None
         last: int | None = None
-        shared = Counting(self.source, rules, self.problems)
         for draft in document.pieces:
             first = next((e for e in draft.entries if isinstance(e, RoundDraft)), None)
             number = first.label.numbers[0][0] if first and first.label and first.label.numbers else None
@@ -153,7 +188,7 @@ class _Reader:
             counter = PieceCounter(shared, edge if goes_on else None, last if goes_on else None)
             pieces.append(counter.count(draft))
             edge, last = counter.edge, counter.last_number
-        return pieces
+        return pieces, shared.problems, shared.assumed
 
     # --- terms ---
 
@@ -246,13 +281,9 @@ class _Reader:
         named = by_spelling(rules.terms)
         keys = [named[str(t.value)].key for t in tokens if t.type == "STITCH" and str(t.value) in named]
         lengths = [
-            int(other.value)
-            for token, other in zip(tokens, tokens[1:], strict=False)
-            if (token.type, other.type) == ("CH", "NUM")
+            int(other.value) for token, other in itertools.pairwise(tokens) if (token.type, other.type) == ("CH", "NUM")
         ] + [
-            int(token.value)
-            for token, other in zip(tokens, tokens[1:], strict=False)
-            if (token.type, other.type) == ("NUM", "CH")
+            int(token.value) for token, other in itertools.pairwise(tokens) if (token.type, other.type) == ("NUM", "CH")
         ]
         if re.search(r"\b(?:rnd|round|row|r)s?\.?\s*\d", sentence) and not re.search(
             r"throughout|every|always|all rounds|each round", sentence
@@ -266,7 +297,7 @@ class _Reader:
         if not lengths and not keys:
             rules.chain_counts["*"] = counts
 
-    def _shape(self, document: Document) -> str | None:
+    def _shape(self) -> Literal["spiral"] | None:
         folded = fold(self.text)
         if re.search(r"\bspiral|continuous rounds?\b|\bcontinuously\b|do not join|don't join|without joining", folded):
             return "spiral"
@@ -286,7 +317,3 @@ def _has_unread(nodes: tuple[Node, ...]) -> bool:
     return any(
         isinstance(n, UnreadNode) or (isinstance(n, RepeatNode | InOneNode) and _has_unread(n.body)) for n in nodes
     )
-
-
-__all__ = ["PatternFileError", "bare", "clean", "read", "read_file"]
-_ = PieceDraft

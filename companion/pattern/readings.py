@@ -51,12 +51,12 @@ def _whole_repeated(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
     if not isinstance(final, WorkNode) or any(isinstance(n, RepeatNode) for n in nodes[first:last]):
         return None
     times: Times | Fill
-    if final.often and isinstance(final.count, int):
+    if final.often and isinstance(final.n, int):
         times = Times(final.often, f"x {final.often}")
-        once = final._replace(count=final.count // final.often, often=0)
-    elif isinstance(final.count, Fill) and final.shaping and final.count.keep == 0:
-        times = final.count
-        once = final._replace(count=1)
+        once = final._replace(n=final.n // final.often, often=0)
+    elif isinstance(final.n, Fill) and final.shaping and final.n.keep == 0:
+        times = final.n
+        once = final._replace(n=1)
     else:
         return None
     body = (*nodes[first:last], once)

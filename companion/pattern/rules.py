@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
-from typing import Literal, NamedTuple
+from typing import Final, Literal, NamedTuple
 
 from companion.pattern.model import Terms, Work
 from companion.pattern.stitches import Stitch, by_spelling, table
+
+_ROUND_NAMED: Final = re.compile(r"\b(?:r|rnd|round|row|rd)s?\.?\s*(\d{1,4})\b")
 
 
 class Edge(NamedTuple):
@@ -29,7 +32,8 @@ class Rules:
 
     `chain_counts` is what is said of starting chains, by stitch key, by length ("ch3") or for all ("*"); `practice`
     is what is assumed by stitch key where the pattern is silent and its totals speak against common practice. `own`
-    are the writer's own stitches by the word for them. `edges` are the last counts of finished pieces by name.
+    are the writer's own stitches by the word for them. `edges` are the last counts of finished pieces by name, `rounds`
+    the counts of all rounds so far, by piece and number.
     """
 
     terms: Terms = "US"
@@ -37,6 +41,7 @@ class Rules:
     chain_counts: dict[str, bool] = field(default_factory=dict)
     practice: dict[str, bool] = field(default_factory=dict)
     edges: dict[str, int] = field(default_factory=dict)
+    rounds: dict[str, dict[int, int]] = field(default_factory=dict)
 
     def said_of_chain(self, key: str, length: int) -> bool | None:
         """What the pattern says of a starting chain of that length before that stitch; None where it is silent."""
@@ -54,10 +59,21 @@ class Rules:
 
     def edge_named(self, words: str) -> int | None:
         """How many stitches the edge has that is called so: "first leg" is a leg; None where there is no such piece."""
-        for word in reversed(words.lower().split()):
-            for name in (word, word.removesuffix("s")):
-                if name in self.edges:
-                    return self.edges[name]
+        words = words.lower()
+        numbered = _ROUND_NAMED.search(words)
+        names = [word.strip(".,;:()").removesuffix("s") for word in reversed(words.split())]
+        if numbered:
+            number = int(numbered[1])
+            for name in names:
+                if name in self.rounds:
+                    return self.rounds[name].get(number)
+            for counts in reversed(self.rounds.values()):
+                if number in counts:
+                    return counts[number]
+            return None
+        for name in names:
+            if name in self.edges:
+                return self.edges[name]
         return None
 
 

@@ -7,13 +7,15 @@ from typing import Final
 
 from companion.pattern.lexer import Token, Vocabulary
 
-STITCHY: Final = frozenset("STITCH GATHER SPREAD PICOT CH SLST INC DEC TOG SKIP THEM EVEN".split())
+STITCHY: Final = frozenset(
+    ["STITCH", "GATHER", "SPREAD", "PICOT", "CH", "SLST", "INC", "DEC", "TOG", "SKIP", "THEM", "EVEN"]
+)
 """Tokens that stand for something made with the hook."""
 
-UNIT: Final = frozenset("ST STITCH SLST CH INC DEC GATHER SPREAD TOG PICOT".split())
+UNIT: Final = frozenset(["ST", "STITCH", "SLST", "CH", "INC", "DEC", "GATHER", "SPREAD", "TOG", "PICOT"])
 """Tokens that can be worked into, or counted."""
 
-_PLACING: Final = frozenset("NEXT EACH FIRST LAST SAME ST ORD".split())
+_PLACING: Final = frozenset(["NEXT", "EACH", "FIRST", "LAST", "SAME", "ST", "STITCH", "ORD"])
 
 Value = str | int
 Make = Callable[[Sequence[Token]], Value]
@@ -114,9 +116,13 @@ def compose(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
             out += (token._replace(type="IN", value="in"), token._replace(type="EACH", value="all"))
             i += 1
             continue
-        if kind == "AROUND" and i + 1 < n and tokens[i + 1].type in _PLACING and token.value == "around":
-            out.append(token._replace(type="IN"))  # a post stitch: "fpdc around next st"
+        if kind == "AROUND" and token.value == "around" and _around_a_post(tokens, i):
+            out.append(token._replace(type="IN"))
             i += 1
+            continue
+        if kind in ("TO", "UNTIL") and not (out and out[-1].type == "SLST") and (corner := _to_corner(tokens, i)):
+            out.append(token._replace(type="AROUND", end=tokens[corner - 1].end))
+            i = corner
             continue
         for types, terminal, make in _BY_FIRST.get(kind, ()):
             m = len(types)
@@ -131,6 +137,35 @@ def compose(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
     if any(t.type == "OPEN" for t in out):
         out = _bracketed_often(out)
     return out
+
+
+def _around_a_post(tokens: Sequence[Token], i: int) -> bool:
+    """ "fpdc around next st": the post of a stitch; but not "around first leg"."""
+    j = i + 1
+    if j >= len(tokens) or tokens[j].type not in _PLACING:
+        return False
+    while j < len(tokens) and tokens[j].type in (*_PLACING, "OF", "NUM"):
+        if tokens[j].type in UNIT:
+            return True
+        j += 1
+    return j < len(tokens) and tokens[j].type in UNIT
+
+
+def _to_corner(tokens: Sequence[Token], i: int) -> int:
+    """ "dc in each st to next corner": the index after it, or 0."""
+    j = i + 1
+    while j < len(tokens) and tokens[j].type in ("NEXT", "FIRST", "EACH"):
+        j += 1
+    if j < len(tokens) and tokens[j].type == "CORNER":
+        return j + 2 if j + 1 < len(tokens) and tokens[j + 1].type == "SPACE" else j + 1
+    if (
+        j + 2 < len(tokens)
+        and tokens[j].type == "CH"
+        and tokens[j + 1].type == "NUM"
+        and tokens[j + 2].type in ("SPACE", "CORNER")
+    ):
+        return j + 3
+    return 0
 
 
 def _bracketed_often(tokens: list[Token]) -> list[Token]:

@@ -6,7 +6,7 @@ from bisect import bisect_right
 from collections import OrderedDict
 from typing import Final
 
-from companion.pattern.lexer import Phrases
+from companion.pattern.lexer import Vocabulary
 from companion.pattern.model import Span
 from companion.pattern.parse import parse
 from companion.pattern.syntax import Parsed
@@ -18,7 +18,7 @@ _LONGEST_KEPT: Final = 600
 class Source:
     """A text with the vocabulary it is read by. Equal stretches are parsed once."""
 
-    def __init__(self, text: str, vocabulary: Phrases) -> None:
+    def __init__(self, text: str, vocabulary: Vocabulary) -> None:
         self.text = text
         self.vocabulary = vocabulary
         self._starts = [0, *(i + 1 for i, char in enumerate(text) if char == "\n")]
@@ -46,10 +46,10 @@ class Source:
         return Span(*self.at(start), *self.at(end))
 
 
-_CACHES: OrderedDict[int, tuple[Phrases, OrderedDict[str, Parsed]]] = OrderedDict()
+_CACHES: OrderedDict[int, tuple[Vocabulary, OrderedDict[str, Parsed]]] = OrderedDict()
 
 
-def _cache_of(vocabulary: Phrases) -> OrderedDict[str, Parsed]:
+def _cache_of(vocabulary: Vocabulary) -> OrderedDict[str, Parsed]:
     """The parses made so far with this vocabulary. Few vocabularies are kept: the usual one, and a writer's own."""
     key = id(vocabulary)
     if key not in _CACHES:

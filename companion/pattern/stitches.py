@@ -10,9 +10,9 @@ from functools import cache
 from importlib.resources import files
 from typing import Literal
 
-import yaml
 from pydantic import BaseModel, ConfigDict, Field, NonNegativeInt, PositiveInt
 
+from companion.pattern.data import load_yaml
 from companion.pattern.model import Terms
 
 Kind = Literal["basic", "gathered", "spread", "post", "spike", "trim", "foundation", "technique"]
@@ -75,8 +75,7 @@ class _Table(BaseModel):
 @cache
 def table() -> dict[str, Stitch]:
     """All stitches by key, in the order of the data file."""
-    raw = yaml.safe_load(files("companion.pattern").joinpath("stitches.yaml").read_text(encoding="utf-8"))
-    loaded = _Table.model_validate(raw)
+    loaded = load_yaml(files("companion.pattern").joinpath("stitches.yaml"), _Table)
     by_key = {stitch.key: stitch for stitch in loaded.stitches}
     if len(by_key) != len(loaded.stitches):
         raise ValueError("stitches.yaml names a stitch twice")

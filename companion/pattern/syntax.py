@@ -19,7 +19,7 @@ class Fill(NamedTuple):
 class Times(NamedTuple):
     """So many times. `total` where it is said how often in all; `or_else` is another way to understand the words."""
 
-    count: int
+    n: int
     written: str = ""
     total: bool = False
     or_else: int | None = None
@@ -37,7 +37,7 @@ class WorkNode(NamedTuple):
     start: int
     end: int
     word: str
-    count: Amount
+    n: Amount
     in_one: int = 1
     together: int = 1
     invisible: bool = False
@@ -56,7 +56,7 @@ class InOneNode(NamedTuple):
     start: int
     end: int
     body: tuple[Node, ...]
-    count: Amount
+    n: Amount
     same: bool = False
     into: str | None = None
     from_hook: int = 0
@@ -68,7 +68,7 @@ class ChainNode(NamedTuple):
 
     start: int
     end: int
-    count: int
+    n: int
     counts: bool | None = None
 
 
@@ -77,7 +77,7 @@ class SkipNode(NamedTuple):
 
     start: int
     end: int
-    count: int
+    n: int
     into: str | None = None
 
 
@@ -140,7 +140,7 @@ class RoundCountNode(NamedTuple):
 
     start: int
     end: int
-    count: int
+    n: int
 
 
 class UnreadNode(NamedTuple):

@@ -8,9 +8,32 @@ from typing import Final
 from companion.pattern.lexer import Token
 from companion.pattern.setphrases import STITCHY, UNIT
 
-_SAID_WITH: Final = frozenset("IN_ALL REMAIN MAKES EQUALS EACH ROUND END IN OF ON AT AROUND COLON".split())
+_SAID_WITH: Final = frozenset(
+    ["IN_ALL", "REMAIN", "MAKES", "EQUALS", "EACH", "ROUND", "END", "IN", "OF", "ON", "AT", "AROUND", "COLON"]
+)
 _WORDS: Final = frozenset(
-    "NUM ST STITCH SLST CH INC DEC TOG GATHER SPREAD SPACE SEP AND IN_ALL REMAIN EQUALS MAKES DASH PICOT COLON".split()
+    [
+        "NUM",
+        "ST",
+        "STITCH",
+        "SLST",
+        "CH",
+        "INC",
+        "DEC",
+        "TOG",
+        "GATHER",
+        "SPREAD",
+        "SPACE",
+        "SEP",
+        "AND",
+        "IN_ALL",
+        "REMAIN",
+        "EQUALS",
+        "MAKES",
+        "DASH",
+        "PICOT",
+        "COLON",
+    ]
 )
 
 

@@ -12,8 +12,11 @@ from companion.pattern.syntax import AsRoundNode, RoundCountNode, UnreadNode
 class Worked:
     """One round worked out. `takes` and `gives` are None where they cannot be known, `there` where the edge is unknown.
 
+    `unread` are words that are not understood, `unknown` words that are, but not how often they are worked.
     `remainder` is (stitches one repeat takes, stitches there for it, stitches left over). `assumed_chain` is (stitch
     key, chains, whether taken as a stitch, offset), `said_chain` what the round itself says of its starting chain.
+    `named` is what is taken of each edge that is called by name, `misfit_at` (name, taken, there) the first of them
+    that does not come out even. `on_chain` is true where the stitches of the edge are chains.
     `travels` is true where slip stitches at the start only lead to where the round begins.
     """
 
@@ -29,8 +32,12 @@ class Worked:
     declared: Total | None = None
     each: tuple[int, ...] = ()
     into: str | None = None
+    named: dict[str, int] = field(default_factory=dict)
+    misfit_at: tuple[str, int, int] | None = None
+    on_chain: bool = False
     in_force: str = "sc"
     unread: list[UnreadNode] = field(default_factory=list)
+    unknown: list[UnreadNode] = field(default_factory=list)
     remainder: tuple[int, int, int] | None = None
     assumed_chain: tuple[str, int, bool, int] | None = None
     said_chain: tuple[str, bool] | None = None
@@ -60,12 +67,23 @@ class Worked:
         if self.remainder is not None:
             return False
         there, takes = self.there, self.takes
-        if takes is None or there is None or self.unread or not self.has_work or self.edge_kind == "ring":
+        if self.misfit_at is not None and not self.leaves:
+            return False
+        if (
+            takes is None
+            or there is None
+            or self.unread
+            or self.unknown
+            or not self.has_work
+            or self.edge_kind == "ring"
+        ):
             return True
         if self.edge_kind == "chain":
             return takes in (there, 2 * there - 2, 2 * there - 1, 2 * there)
         if self.spaces_used:
             return takes <= there
+        if self.named:
+            return True
         if self.into is not None and self.into != "both layers":
             return True
         return takes <= there if self.leaves else takes == there

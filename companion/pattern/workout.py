@@ -13,8 +13,8 @@ from companion.pattern.edges import find_room, first_from_hook, has_fill
 from companion.pattern.model import Act, Chain, InOne, Instruction, Loop, Repeat, Skip, Total, Unread, Work
 from companion.pattern.rules import Edge, Rules
 from companion.pattern.said import act_words, prepare
-from companion.pattern.stitches import table
 from companion.pattern.steps import MAX_STEPS, NOT_THE_EDGE, TooLarge, gives_of, lay_out, takes_of
+from companion.pattern.stitches import table
 from companion.pattern.syntax import (
     ActNode,
     ChainNode,
@@ -80,6 +80,7 @@ class _Workout:
         self.space_used = False
         self.along: str | None = None
         self.budget = MAX_STEPS
+        self.level = 0  # brackets around what is being laid
 
     def run(self, nodes: Sequence[Node], pending: Chain | None = None) -> Worked:
         """The round worked out. Raises TooLarge."""
@@ -99,9 +100,17 @@ class _Workout:
         laid = _joined((before, self._sequence(kept, room, self.edge.spaces)))
         result.instructions = laid.items
         result.takes, result.gives = laid.takes, laid.gives
+        self._check_named()
         result.chain_spaces, result.spaces_used, result.chains = laid.made, laid.used, laid.chains
         result.steps = lay_out(laid.items, chain_takes=result.edge_kind not in ("ring", "chain"))
         return result
+
+    def _check_named(self) -> None:
+        """Whether what is taken of the edges called by name is what they have."""
+        for name, taken in self.result.named.items():
+            there = self.rules.edge_named(name)
+            if there is not None and taken != there and taken and self.result.misfit_at is None:
+                self.result.misfit_at = (name, taken, there)
 
     def _stitch_in_force(self, nodes: Sequence[Node]) -> None:
         """Bare "inc" and "dec" are in the round's own plain stitch where it has just one."""
@@ -110,6 +119,12 @@ class _Workout:
             self.result.in_force = keys.pop()
 
     # --- a row of nodes ---
+
+    def _bracket(self, nodes: Sequence[Node], room: int | None, spaces: int) -> _Laid:
+        self.level += 1
+        laid = self._sequence(nodes, room, spaces)
+        self.level -= 1
+        return laid
 
     def _sequence(self, nodes: Sequence[Node], room: int | None, spaces: int) -> _Laid:
         parts: list[_Laid | _Open] = []
@@ -146,20 +161,20 @@ class _Workout:
         each, units = 1, spaces
         if part.unit is not None:
             each = takes_of(part.unit)
-            if part.unit.into == "chains" and self.result.edge_kind != "chain":
+            if part.unit.into == "chains":
                 units = self.edge.chains
         if not _over_spaces(part):
             named = node.into if node.into not in NOT_THE_EDGE else None
             if named is not None:
                 left = self._named_edge(named)
             if left is None or not each:
-                return self._unread(node)
+                return self._unread(node, unknown=True)
             count, over = divmod(max(0, left), each)
             if over:
                 self.result.remainder = (each, left, over)
         else:
             if units <= 0:
-                return self._unread(node)
+                return self._unread(node, unknown=True)
             count = units
         return self._work(node, count) if isinstance(node, WorkNode) else self._in_one(node, count)
 
@@ -170,14 +185,14 @@ class _Workout:
 
     def _fill_repeat(self, node: RepeatNode, part: _Open, left: int | None, spaces: int) -> _Laid:
         if isinstance(node.times, Times):  # so many times, with something in it that goes on as there is room
-            times = node.times.count
+            times = node.times.n
             if left is None or not times or left % times:
-                return self._unread(node)
-            body = self._sequence(node.body, left // times, spaces // times)
+                return self._unread(node, unknown=True)
+            body = self._bracket(node.body, left // times, spaces // times)
             return self._repeated(body, times, node)
         body = part.body
         if body is None or body.takes is None:
-            return self._unread(node)
+            return self._unread(node, unknown=True)
         if body.takes and left is not None:
             times, over = divmod(max(0, left), body.takes)
             if over:
@@ -185,7 +200,7 @@ class _Workout:
             return self._repeated(body, times, node)
         if not body.takes and body.used and spaces > 0 and spaces % body.used == 0:
             return self._repeated(body, spaces // body.used, node)
-        return self._unread(node)
+        return self._unread(node, unknown=True)
 
     def _repeated(self, body: _Laid, times: int, node: RepeatNode) -> _Laid:
         self._spend(times * max(1, len(body.items)))
@@ -202,12 +217,12 @@ class _Workout:
         if isinstance(node, WorkNode):
             if node.from_hook and self.result.edge_kind != "chain":
                 return self._picot(node)
-            return self._work(node, node.count) if isinstance(node.count, int) else self._open_work(node)
+            return self._work(node, node.n) if isinstance(node.n, int) else self._open_work(node)
         if isinstance(node, RepeatNode):
             return self._repeat(node)
         if isinstance(node, InOneNode):
-            if isinstance(node.count, int):
-                return self._in_one(node, node.count)
+            if isinstance(node.n, int):
+                return self._in_one(node, node.n)
             self.started = self.result.has_work = True
             return _Open(node)
         if isinstance(node, ChainNode):
@@ -227,8 +242,9 @@ class _Workout:
     def _words(self, node: Node) -> str:
         return " ".join(self.text[node.start : node.end].split())
 
-    def _unread(self, node: Node) -> _Laid:
-        self.result.unread.append(UnreadNode(node.start, node.end))
+    def _unread(self, node: Node, *, unknown: bool = False) -> _Laid:
+        """Words that are kept as written; `unknown`: they are understood, but not how often they are worked."""
+        (self.result.unknown if unknown else self.result.unread).append(UnreadNode(node.start, node.end))
         self.started = True
         return _Laid((Unread(self._words(node), (node.start, node.end)),), None, None)
 
@@ -243,9 +259,9 @@ class _Workout:
     def _unit(self, node: WorkNode, count: int) -> Work | None:
         """The model's Work for a node: the stitch looked up in the terms in force, shaping and places carried over."""
         result, rules = self.result, self.rules
-        same = node.same and (self.used or self.space_used)
         into = node.into or self.along
-        if into == "chains" and result.edge_kind == "chain":
+        same = node.same and (self.space_used if into == "chain space" else self.used)
+        if into == "chains" and (result.edge_kind == "chain" or result.on_chain):
             into = None
         loop: Loop = _loop(node.loop) if node.loop else self.loop
         own = rules.own.get(node.word)
@@ -299,6 +315,8 @@ class _Workout:
             result.note_into(item.into)
         entry = table()[item.stitch]
         takes, gives = takes_of(item) * count, gives_of(item) * count
+        if item.into is not None and item.into not in NOT_THE_EDGE and item.into != "both layers":
+            result.named[item.into] = result.named.get(item.into, 0) + takes
         if not count:
             return _Laid()
         laid = _Laid((item,), takes, gives, entry.chain_spaces * count, used_spaces, entry.chain_spaces * count)
@@ -326,7 +344,7 @@ class _Workout:
 
     def _picot(self, node: WorkNode) -> _Laid:
         """ "ch 3, sl st in 3rd ch from hook" in the middle of a round closes a picot and makes no stitch."""
-        if self.started and not isinstance(node.count, Fill):
+        if self.started and not isinstance(node.n, Fill):
             return _Laid((Act("note", self._words(node), (node.start, node.end)),))
         return self._unread(node)
 
@@ -334,10 +352,10 @@ class _Workout:
         if count > MAX_STEPS:
             raise TooLarge
         result = self.result
-        same = node.same and (self.used or self.space_used)
         into = node.into or self.along
+        same = node.same and (self.space_used if into == "chain space" else self.used)
         used, along, self.along = self.used, self.along, None
-        body = self._sequence(node.body, 0, 0)
+        body = self._bracket(node.body, 0, 0)
         self.along = along
         self.started = result.has_work = True
         used_spaces = 0
@@ -362,20 +380,20 @@ class _Workout:
     def _skip(self, node: SkipNode) -> _Laid:
         at = (node.start, node.end)
         if node.into in NOT_THE_EDGE:
-            return _Laid((Act("note", self._words(node), at),), used=node.count if self.edge.spaces else 0)
-        if node.count > MAX_STEPS:
+            return _Laid((Act("note", self._words(node), at),), used=node.n if self.edge.spaces else 0)
+        if node.n > MAX_STEPS:
             raise TooLarge
-        self._spend(node.count)
+        self._spend(node.n)
         self.used = self.started = True
-        return _Laid((Skip(node.count, at),), node.count) if node.count else _Laid()
+        return _Laid((Skip(node.n, at),), node.n) if node.n else _Laid()
 
     def _repeat(self, node: RepeatNode) -> _Laid | _Open:
         if isinstance(node.times, Times) and has_fill(node.body):
             self.started = self.used = True
             return _Open(node)
-        body = self._sequence(node.body, 0, 0) if not has_fill(node.body) else None
+        body = self._bracket(node.body, 0, 0) if not has_fill(node.body) else None
         if isinstance(node.times, Times) and body is not None:
-            return self._repeated(body, node.times.count, node)
+            return self._repeated(body, node.times.n, node)
         return _Open(node, body)
 
     # --- chains ---
@@ -384,38 +402,44 @@ class _Workout:
         at = (node.start, node.end)
         rest = nodes[k + 1 :]
         result = self.result
-        if node.count > MAX_STEPS:
+        if node.n > MAX_STEPS:
             raise TooLarge
         works_on = any(isinstance(n, WorkNode | InOneNode | RepeatNode) for n in rest)
         opens_ring = any(isinstance(n, ActNode) and n.kind == "chain_ring" for n in rest)
-        if not self.started and (opens_ring or (first_from_hook(rest) and result.edge_kind == "chain") or not works_on):
+        if not self.started and (
+            opens_ring or (first_from_hook(rest) and result.edge_kind == "chain") or (not works_on and not self.level)
+        ):
             if self.edge.kind == "stitches" and self.edge.stitches and not opens_ring and not works_on:
                 return self._turning(node)
-            result.chain_left, result.chain_ring = node.count, opens_ring
-            return _Laid((Chain(node.count, "foundation", False, at),))
+            result.chain_left, result.chain_ring = node.n, opens_ring
+            return _Laid((Chain(node.n, "foundation", False, at),))
         following = rest[0] if rest else None
         if isinstance(following, WorkNode) and following.from_hook and self.started:
-            return _Laid((Chain(node.count, "picot", False, at),))
-        if not works_on and (not rest or any(isinstance(n, ActNode) and n.kind == "turn" for n in rest)):
+            return _Laid((Chain(node.n, "picot", False, at),))
+        if (
+            not self.level
+            and not works_on
+            and (not rest or any(isinstance(n, ActNode) and n.kind == "turn" for n in rest))
+        ):
             return self._turning(node)
-        if not self.started and not any(isinstance(n, ActNode) and n.kind in ("join_into", "along") for n in rest[:2]):
-            counts = self._start_counts(node.count, rest, node.counts, node.start)
+        if not self.started and not _joins_edges(rest):
+            counts = self._start_counts(node.n, rest, node.counts, node.start)
             self.started = True
             self.used = self.used or counts
-            chain = Chain(node.count, "start", counts, at)
+            chain = Chain(node.n, "start", counts, at)
             on_edge = result.edge_kind not in ("ring", "chain")
             extra = int(counts and self._also_space(node, rest))
             return _Laid((chain,), int(counts and on_edge), int(counts), extra, 0, extra)
         if not self.started:
-            return _Laid((Chain(node.count, "foundation", False, at),))
+            return _Laid((Chain(node.n, "foundation", False, at),))
         if (
             isinstance(following, ActNode)
             and following.kind == "join"
-            and node.count <= 5
+            and node.n <= 5
             and self._closes_picot(following)
         ):
-            return _Laid((Chain(node.count, "picot", False, at),))
-        return _Laid((Chain(node.count, "space", False, at),), made=1, chains=node.count)
+            return _Laid((Chain(node.n, "picot", False, at),))
+        return _Laid((Chain(node.n, "space", False, at),), made=1, chains=node.n)
 
     def _closes_picot(self, join: ActNode) -> bool:
         """ "ch 3, sl st in first ch": the slip stitch goes back into the chain, not to the start of the round."""
@@ -424,7 +448,7 @@ class _Workout:
 
     def _turning(self, node: ChainNode) -> _Laid:
         """The chain at the end of a row, for the next one to begin with."""
-        chain = Chain(node.count, "start", False, (node.start, node.end))
+        chain = Chain(node.n, "start", False, (node.start, node.end))
         self.result.pending_chain = chain
         return _Laid((chain,))
 
@@ -432,7 +456,7 @@ class _Workout:
         """ "ch 4" before dc is a dc and one chain: a chain space besides."""
         key = next(_plain_keys(rest, self.rules), self.result.in_force)
         entry = table().get(key)
-        return entry is not None and entry.height >= 2 and node.count > entry.height
+        return entry is not None and entry.height >= 2 and node.n > entry.height
 
     def _start_counts(self, length: int, rest: Sequence[Node], said: bool | None, offset: int) -> bool:
         """Whether a starting chain is a stitch: as the pattern says, else by common practice, which is flagged."""
@@ -499,7 +523,7 @@ def _joined(parts: Sequence[_Laid]) -> _Laid:
 
 
 def _keep(node: WorkNode | InOneNode | RepeatNode) -> int:
-    amount = node.times if isinstance(node, RepeatNode) else node.count
+    amount = node.times if isinstance(node, RepeatNode) else node.n
     return amount.keep if isinstance(amount, Fill) else 0
 
 
@@ -511,6 +535,16 @@ def _over_spaces(part: _Open) -> bool:
     return into in ("chain space", "chains")
 
 
+def _joins_edges(nodes: Sequence[Node]) -> bool:
+    """Whether a chain before them is a bridge to another edge: "ch 3, join to the first leg", "ch 2, sc around leg 1"."""
+    for node in nodes[:3]:
+        if isinstance(node, ActNode) and node.kind in ("join_into", "along"):
+            return True
+        if isinstance(node, WorkNode) and node.into is not None and node.into not in (*NOT_THE_EDGE, "both layers"):
+            return "free" not in node.into and "loop" not in node.into
+    return False
+
+
 def _plain_keys(nodes: Sequence[Node], rules: Rules):  # type: ignore[no-untyped-def]
     """The keys of the plain stitches that are named, in order."""
     for node in nodes:
@@ -520,9 +554,7 @@ def _plain_keys(nodes: Sequence[Node], rules: Rules):  # type: ignore[no-untyped
                 and (entry := rules.look_up(node.word)) is not None
                 and entry.kind in ("basic", "post")
                 and entry.key != "sl st"
-            ):
-                yield entry.key
-            elif node.parts and (entry := rules.look_up(node.parts[0])) is not None:
+            ) or (node.parts and (entry := rules.look_up(node.parts[0])) is not None):
                 yield entry.key
         elif isinstance(node, InOneNode | RepeatNode):
             yield from _plain_keys(node.body, rules)

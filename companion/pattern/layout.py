@@ -1,0 +1,368 @@
+"""Which lines of a page are title, materials, pieces, rounds, notes and assembly.
+
+Nothing is counted here. Every line of the source ends up in exactly one place of the `Document`, so that nothing is
+dropped.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from typing import Final
+
+from companion.pattern.labels import Label, find_label, inline_labels
+from companion.pattern.lexer import fold
+from companion.pattern.page import (
+    Definition,
+    Document,
+    Line,
+    NoteDraft,
+    PieceDraft,
+    RoundDraft,
+    Text,
+    bare,
+    keyed,
+    lines_of,
+    piece_name,
+    says_make,
+    section_of,
+)
+
+MAX_LINES: Final = 60
+"""Lines one round may go on over."""
+
+_BULLET: Final = re.compile(r"\s*(?:[-*•·‣▪●]|\d{1,3}[.)])\s+")
+_NUMBERED: Final = re.compile(r"\s*(\d{1,3})\s*[.):]\s+")
+_DEFINITION: Final = re.compile(
+    r"\s*(?:[-*•]\s+)?[*_]*(?P<short>[A-Za-z0-9*(\[][\w .'/()\[\]*+-]{0,28}?)[*_]*\s*(?:=|:|\s[-–—]+\s|\t|–|—)\s*(?P<long>\S.*)"
+)
+_DESIGNER: Final = re.compile(
+    r"\s*(?:a\s+)?(?:(?:crochet\s+)?(?:pattern|design|designed|written|created|original design)\s+(?:is\s+)?)?by\s+(?P<name>[^\W\d_].{1,60})$",
+    re.IGNORECASE,
+)
+_RIGHTS: Final = re.compile(r"©|\(c\)|\bcopyright\b|\ball rights reserved\b|\blicen[cs]ed?\b", re.IGNORECASE)
+_UNDERLINE: Final = re.compile(r"\s*(?:[=\-_~*·•]\s?){3,}\s*$")
+_NOT_A_NAME: Final = re.compile(
+    r"(?:with|in|using|change|switch|join|continue|work|worked|stuff|place|do|repeat|fasten|cut|ch|chain|sew|insert|turn|"
+    r"put|add|leave|note|you|now|the next|begin|start)\b"
+)
+_COUNTING: Final = ("materials", "abbreviations", "notes", "gauge", "hook", "yarn", "caution")
+
+
+class Layout:
+    """Sorts lines into a Document. `is_instruction` says whether a line without a label reads as stitches."""
+
+    def __init__(self, source: str, is_instruction: Callable[[str], bool]) -> None:
+        self.lines = lines_of(source)
+        self.labels = [find_label(line.text) if line.text.strip() else None for line in self.lines]
+        self.is_instruction = is_instruction
+        self.document = Document()
+        self.section = "preamble"
+        self.bullets = False
+        self.blank = True
+        self.piece: PieceDraft | None = None
+        self.round: RoundDraft | None = None
+        self.round_text = ""  # the last line of the open round
+        self.depth = 0  # brackets open in it
+        self.round_lines = 0
+
+    def run(self) -> Document:
+        """The document."""
+        for i, line in enumerate(self.lines):
+            if not line.text.strip() or _UNDERLINE.match(line.text):
+                self.blank = True
+                if self.round is not None and not self._unfinished():
+                    self.round = None
+                continue
+            self._line(i, line)
+            self.blank = False
+        self._keep_only_pieces_with_rounds()
+        return self.document
+
+    def _line(self, i: int, line: Line) -> None:
+        label = self.labels[i]
+        if label is not None and not self._is_prose(label, line):
+            self._rounds(label, line)
+        elif self.round is not None and self._goes_on(line):
+            self.round.end = line.end
+            self._grow(line.text)
+        elif self._title(i, line):
+            self.round = None
+        elif (key := self._key(line)) is not None:
+            self.round = None
+            self._keyed(key[0], key[1], line)
+        elif self._is_heading(i, line):
+            self.round = None
+            self._heading(line)
+        else:
+            self.round = None
+            self._text(line)
+
+    # --- rounds ---
+
+    def _is_prose(self, label: Label, line: Line) -> bool:
+        """ "Rounds 3 and 4 are worked …" in notes or assembly is prose, although it begins like a label."""
+        if self.section in ("assembly", "materials", "notes", "preamble") and (
+            self.piece is None or self.section != "preamble"
+        ):
+            stopped = ":" in line.text[label.end : label.body]
+            if self.section in ("notes", "preamble") and (stopped or self.section == "preamble"):
+                return not label.numbers and not self.is_instruction(line.text[label.body :])
+            return not self.is_instruction(line.text[label.body :])
+        return False
+
+    def _rounds(self, label: Label, line: Line) -> None:
+        """The round a line begins with, and any further ones on the same line."""
+        cuts = inline_labels(line.text, label.body)
+        for k, (at, inner) in enumerate([(0, label), *cuts]):
+            end = cuts[k][0] if k < len(cuts) else len(line.text)
+            while end > at and line.text[end - 1] in " \t":
+                end -= 1
+            self._round(inner, line, at, end)
+
+    def _round(self, label: Label | None, line: Line, at: int, end: int) -> None:
+        piece = self._ensure_piece(line)
+        lead = len(line.text) - len(line.text.lstrip()) if label is None else at + label.start
+        body = lead if label is None else at + label.body
+        draft = RoundDraft(label, line.start + lead, line.start + min(body, end), line.start + end, line.number)
+        piece.entries.append(draft)
+        piece.end = line.end
+        self.round, self.round_text, self.depth, self.round_lines = draft, "", 0, 0
+        self._grow(line.text[body:end])
+        self.section = "rounds"
+
+    def _grow(self, text: str) -> None:
+        self.round_text = text.strip().rstrip("*_ ")
+        self.depth += sum(text.count(c) for c in "([{") - sum(text.count(c) for c in ")]}")
+        self.round_lines += 1
+
+    def _ensure_piece(self, line: Line) -> PieceDraft:
+        if self.piece is None:
+            self.piece = PieceDraft(self.document.title or "Piece", 1, line.start, line.end, line.number)
+            self.document.pieces.append(self.piece)
+        return self.piece
+
+    def _unfinished(self) -> bool:
+        """Whether the open round cannot be complete yet: an open bracket, or a comma at its end."""
+        if self.round_lines >= MAX_LINES:
+            return False
+        return self.depth > 0 or self.round_text.endswith((",", "+", "&", " and", " x", "×"))
+
+    def _goes_on(self, line: Line) -> bool:
+        """Whether a line without a label goes on with the round above."""
+        text = line.text.strip()
+        if text.startswith("#") or (self.blank and not self._unfinished()):
+            return False
+        if self._unfinished():
+            return True
+        if self.round_lines >= MAX_LINES:
+            return False
+        if not self.round_text or re.match(r"[*_]*[(\[=<]\s*\d", text):
+            return True
+        if re.search(r"[(\[<]\s*=?\s*\d[^()\[\]]*[)\]>]\s*\.?$", self.round_text):
+            return False  # its total is printed: it is complete
+        if _BULLET.match(line.text) and not text.startswith("*"):
+            return False
+        if text[0].islower() or text[0] in "([*,;&+":
+            return True
+        return (text[0].isdigit() or line.text[0] in " \t") and self.is_instruction(text)
+
+    # --- title and headings ---
+
+    def _title(self, i: int, line: Line) -> bool:
+        """Take the first line as the title, where it can be one. It may be the heading of the only piece, too."""
+        document = self.document
+        if document.title or document.pieces or document.texts or self.section != "preamble":
+            return False
+        text = bare(line.text)
+        if not text or len(text) > 90 or section_of(text) is not None or keyed(line.text) is not None:
+            return False
+        if self.is_instruction(text):
+            return False
+        document.title = text.rstrip(":").strip()
+        document.texts.append(Text("title", document.title, line))
+        if self._rounds_follow(i):
+            self._heading(line)
+        return True
+
+    def _rounds_follow(self, i: int) -> bool:
+        """Whether a first round or a starting chain comes next, with nothing between but a colour or a little prose."""
+        seen = 0
+        for j in range(i + 1, min(i + 12, len(self.lines))):
+            line = self.lines[j]
+            text = line.text.strip()
+            if not text or _UNDERLINE.match(text):
+                continue
+            label = self.labels[j]
+            if label is not None:
+                return not label.numbers or label.numbers[0][0] == 1 or seen == 0
+            if _NUMBERED.match(text) and self.is_instruction(_NUMBERED.sub("", text, count=1)):
+                return True
+            if re.match(
+                r"\W*(?:(?:ch|chain|make|start|begin|with|using|mr|magic|into|in)\b|\d)", fold(text)
+            ) and self.is_instruction(text):
+                return True
+            if section_of(bare(text)) is not None or keyed(text) is not None or text.startswith("#"):
+                return False
+            name_like = (
+                len(text.split()) <= 5
+                and not text.endswith((".", ",", "!", ")"))
+                and not _NOT_A_NAME.match(text.lower())
+            )
+            seen += 1
+            if name_like or seen > 3 or _shouts(text) or says_make(text):
+                return False
+        return False
+
+    def _is_heading(self, i: int, line: Line) -> bool:
+        raw = line.text.strip()
+        if _NUMBERED.match(raw) and self.is_instruction(_NUMBERED.sub("", raw, count=1)):
+            return False
+        text = bare(raw)
+        if not text or len(text) > 80:
+            return False
+        if section_of(text) is not None:
+            return True
+        if self.section == "assembly" and not self._rounds_follow(i):
+            return False
+        if raw.startswith("#") or re.fullmatch(r"(\*\*|__)[^*_]+\1:?", raw):
+            return True
+        if _BULLET.match(line.text) and not self._rounds_follow(i):
+            return False
+        words = text.split()
+        if self.is_instruction(text):
+            return False
+        if says_make(text) and len(piece_name(text)[0].split()) <= 6 and not text.endswith("."):
+            return self._rounds_follow(i) or self.section != "materials"
+        if _shouts(re.sub(r"\([^)]*\)", "", text)) and len(words) <= 8:
+            return True
+        if text.endswith((".", ",", ";", "!")) or len(words) > 8 or _NOT_A_NAME.match(text.lower()):
+            return False
+        return self._rounds_follow(i)
+
+    def _heading(self, line: Line) -> None:
+        text = bare(line.text).rstrip(":").strip()
+        kind = section_of(text)
+        self.blank = self.bullets = False
+        if kind is not None:
+            self.section = kind
+            if kind == "instructions":
+                self.piece = None
+            self.document.texts.append(Text("heading", text, line))
+            return
+        name, make, aside = piece_name(text)
+        self.piece = PieceDraft(name or "Piece", make, line.start, line.end, line.number, aside=aside)
+        self.document.pieces.append(self.piece)
+        self.section = "rounds"
+
+    # --- the other lines ---
+
+    def _key(self, line: Line) -> tuple[str, str] | None:
+        found = keyed(line.text)
+        if found is None or (
+            self.section == "abbreviations" and found[0] not in ("caution", "hook", "gauge", "notes", "terms")
+        ):
+            return None
+        return found
+
+    def _keyed(self, kind: str, value: str, line: Line) -> None:
+        if not value:
+            self.section, self.bullets, self.blank = kind, False, False
+            self.document.texts.append(Text("heading", bare(line.text), line))
+        elif kind == "notes" and self.section == "rounds" and self.piece is not None:
+            self.piece.entries.append(NoteDraft(line.start, line.end, line.number))
+        elif kind == "title" and not self.document.title:
+            self.document.title = value
+            self.document.texts.append(Text("title", value, line))
+        else:
+            if kind == "abbreviations":
+                for part in re.split(r"[;,]\s*", value):
+                    self._define(part, line)
+            self.document.texts.append(Text(kind, value if kind not in ("notes", "rights") else bare(line.text), line))
+
+    def _define(self, text: str, line: Line) -> None:
+        match = _DEFINITION.match(text)
+        if match:
+            self.document.definitions.append(Definition(match["short"].strip(), match["long"].strip(), line))
+
+    def _text(self, line: Line) -> None:
+        text = line.text.strip()
+        bullet = bool(_BULLET.match(line.text))
+        section = self.section
+        if section in _COUNTING and self.blank and self._section_ends(section, bullet, line):
+            section = self.section = "preamble"
+        self.bullets = self.bullets or bullet
+        if section in ("rounds", "instructions") or (section == "preamble" and self._begins_rounds(line)):
+            self._among_rounds(line)
+            return
+        if section in ("abbreviations", "preamble", "notes"):
+            if section == "abbreviations" or re.match(r"\s*[\w -]{1,24}\s*=", line.text):
+                self._define(line.text, line)
+        plain = _BULLET.sub("", line.text, count=1).strip()
+        designer = _DESIGNER.match(bare(text))
+        if section == "preamble" and designer and not self.document.of("designer"):
+            self.document.texts.append(Text("designer", designer["name"].strip(" ."), line))
+        elif section in ("preamble", "notes") and _RIGHTS.search(text):
+            self.document.texts.append(Text("rights", text, line))
+        else:
+            self.document.texts.append(Text("notes" if section == "preamble" else section, plain, line))
+
+    def _section_ends(self, section: str, bullet: bool, line: Line) -> bool:
+        """Whether a line after a blank one no longer belongs to the section above it."""
+        if section == "abbreviations":
+            return _DEFINITION.match(line.text) is None
+        if section in ("gauge", "hook", "yarn", "caution"):
+            return True
+        return self.bullets and not bullet
+
+    def _begins_rounds(self, line: Line) -> bool:
+        text = bare(line.text)
+        opening = re.match(r"(?:(?:ch|chain|make|begin|start|into|magic|mr)\b|\d+\s*(?:sc|dc|hdc|ch|[.)]))", fold(text))
+        return opening is not None and self.is_instruction(_NUMBERED.sub("", text, count=1))
+
+    def _among_rounds(self, line: Line) -> None:
+        numbered = _NUMBERED.match(line.text)
+        if numbered and self.is_instruction(line.text[numbered.end() :]):
+            n = int(numbered[1])
+            label = Label(
+                numbered.group().strip(), "round", ((n, n),), numbered.start(1), numbered.end(1), numbered.end()
+            )
+            self._round(label, line, 0, len(line.text))
+            return
+        piece = self._ensure_piece(line)
+        piece.end = line.end
+        if self._is_step(piece, line):
+            self._round(None, line, 0, len(line.text.rstrip()))
+        else:
+            piece.entries.append(NoteDraft(line.start, line.end, line.number))
+
+    def _is_step(self, piece: PieceDraft, line: Line) -> bool:
+        """Whether a line without a label is worked: a start before the first round, or something all around."""
+        text = bare(line.text)
+        if not self.is_instruction(text):
+            return False
+        if not piece.has_rounds:
+            return True
+        folded = fold(text)
+        if re.search(r"\b(?:fasten off|finish off|sew|weave|tail|stuff)\b", folded):
+            return False
+        return re.search(r"\b(?:around|across|to end|evenly)\b|[(\[]\s*\d+[^)\]]*[)\]]\s*\.?$", folded) is not None
+
+    def _keep_only_pieces_with_rounds(self) -> None:
+        """A heading under which no round follows is no piece: its words, and those below it, are notes."""
+        kept = []
+        for piece in self.document.pieces:
+            if piece.has_rounds:
+                kept.append(piece)
+                continue
+            for number in (piece.line, *(entry.line for entry in piece.entries)):
+                line = self.lines[number - 1]
+                if not (number == piece.line and self.document.title == bare(line.text).rstrip(":").strip()):
+                    self.document.texts.append(Text("notes", bare(line.text), line))
+        self.document.pieces = kept
+
+
+def _shouts(text: str) -> bool:
+    """Whether all its letters are capitals."""
+    letters = [c for c in text if c.isalpha()]
+    return len(letters) >= 2 and all(c.isupper() for c in letters)
