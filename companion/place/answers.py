@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Literal
 
-from companion.pattern.model import Act, Basis, Chain, InOne, Note, Round, Skip, Unread, Work
+from companion.pattern.model import Act, Basis, Chain, InOne, Note, Problem, Round, Skip, Unread, Work
 from companion.place.where import Where
 
 Grain = Literal["stitch", "repeat", "round"]
@@ -152,6 +152,13 @@ class Unreadable:
 
 
 @dataclass(frozen=True, slots=True)
+class ProblemHere:
+    """A doubt of the reader's about this round, beside totals and words that could not be read."""
+
+    problem: Problem
+
+
+@dataclass(frozen=True, slots=True)
 class PatternChanged:
     """The pattern was edited since the last session, and the place was found again.
 
@@ -167,6 +174,7 @@ Notice = (
     | TurningAhead
     | TurningPassed
     | Unreadable
+    | ProblemHere
     | PatternChanged
     | PatternSays
     | TotalUnknown

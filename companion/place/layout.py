@@ -13,12 +13,26 @@ from functools import cached_property
 from typing import NamedTuple
 
 from companion.errors import MakerError
-from companion.pattern.model import Basis, InOne, Note, Pattern, Piece, Round, Step, Unread, Work
+from companion.pattern.model import Basis, InOne, Note, Pattern, Piece, Problem, Round, Step, Unread, Work
 from companion.place.walk import NOTHING, Walk, walk
 from companion.place.where import ASSEMBLY, WorkedKind
 
 MOST_STOPS = 100_000
 """More rounds than any hands will work; a pattern beyond it is a slip of the pen."""
+
+TOLD_ONCE = frozenset({"chain_assumed"})
+TOLD_AT_ROUND = frozenset(
+    {
+        "does_not_fit",
+        "missing_round",
+        "duplicate_round",
+        "rounds_miscounted",
+        "reading_assumed",
+        "picture_only",
+        *TOLD_ONCE,
+    }
+)
+"""Kinds of problems told before a round's first stitch. Totals and unreadable words have notices of their own."""
 
 
 class NothingToWorkError(MakerError):
@@ -110,6 +124,20 @@ class Layout:
     def stop(self, spot: Spot) -> Stop:
         """The stop at that spot."""
         return self.parts[spot.part].stops[spot.nth]
+
+    def problems_at(self, stop: Stop) -> tuple[Problem, ...]:
+        """The reader's doubts that are told at this round: at the first of a range, and once a piece for each kind."""
+        if stop.entry is None or stop.nth != 1:
+            return ()
+        piece = self.parts[stop.spot.part].piece
+        first = piece.span.line if piece else 0
+        span = stop.entry.span
+        told = {p.kind for p in self.pattern.problems if p.kind in TOLD_ONCE and first <= p.line < span.line}
+        return tuple(
+            p
+            for p in self.pattern.problems
+            if span.line <= p.line <= span.end_line and p.kind in TOLD_AT_ROUND and p.kind not in told
+        )
 
     @property
     def names(self) -> tuple[str, ...]:

@@ -17,6 +17,7 @@ from companion.place.answers import (
     PatternSays,
     PieceBegins,
     PieceEnds,
+    ProblemHere,
     Reading,
     Run,
     ShapeHere,
@@ -197,7 +198,7 @@ class View:
     def _piece_begins(self, part: Part) -> list[Notice]:
         if part.is_assembly:
             return []
-        said: list[Notice] = [PieceBegins(part.name, part.copy, part.copies, len(part.stops) if part.copy > 1 else 0)]
+        said: list[Notice] = [PieceBegins(part.name, part.copy, part.copies, _rounds(part) if part.copy > 1 else 0)]
         if any(stop.kind in ("round", "row") for stop in part.stops):
             said.append(ShapeHere(self.shape_of(part)))
         if part.piece is not None:
@@ -217,6 +218,7 @@ class View:
                 said.append(TotalUnknown())
         elif basis == "pattern_says":
             said.append(PatternSays(total))
+        said += [ProblemHere(problem) for problem in self.layout.problems_at(stop)]
         unread = tuple(s.instruction.text for s in stop.entry.steps if isinstance(s.instruction, Unread))
         if unread:
             said.append(Unreadable(unread))
@@ -224,6 +226,10 @@ class View:
 
     def _holds_before(self, stop: Stop, note: Note) -> bool:
         return any(h.turning.text == note.text for h in self.turning.at_stop(stop.spot.part, stop.spot.nth - 1))
+
+
+def _rounds(part: Part) -> int:
+    return len(part.numbered) or len(part.stops)
 
 
 def choice_key(part: Part, stop: Stop) -> str:

@@ -41,6 +41,8 @@ def notice(item: a.Notice, where: Where, tools: Tools, told_by_reading: bool = F
             return "" if told_by_reading else tools.text("notices.total_unknown")
         case a.Unreadable():
             return tools.text("notices.unreadable")
+        case a.ProblemHere():
+            return tools.speak(item.problem.message)
         case a.NoteHere():
             return tools.text("notices.note", text=tools.note(item.note))
         case a.ColourAhead():
