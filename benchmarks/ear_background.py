@@ -80,7 +80,7 @@ def knocks(minutes: float, seed: int) -> Samples:
 def alarms(sound: Samples, recogniser: Recogniser, book: Phrasebook, contexts: frozenset[str]) -> Iterator[Alarm]:
     """What is acted on, answered with a question or with "I did not understand" in a sound that is not for us."""
     standing: dict[int, Utterance] = {}
-    with Listener(recogniser, book, SileroVoiceActivity(), contexts) as listener:
+    with Listener(recogniser, book, SileroVoiceActivity(), contexts, settling=1.0) as listener:
         for frame in frames_of(sound):
             for utterance in listener.feed(frame):
                 standing.pop(utterance.takes_back or 0, None)

@@ -126,7 +126,7 @@ def listen(
 ) -> Iterator[Utterance]:
     """All utterances in a sound, those that were taken back left out."""
     standing: dict[int, Utterance] = {}
-    with Listener(recogniser, book, SileroVoiceActivity(), contexts, ear) as listener:
+    with Listener(recogniser, book, SileroVoiceActivity(), contexts, ear, settling=1.0) as listener:
         for frame in frames_of(sound):
             for utterance in listener.feed(frame):
                 standing.pop(utterance.takes_back or 0, None)

@@ -32,6 +32,7 @@ SIGNALS = ("per_token", "against_free", "margin", "distance", "end", "gain")
 
 _WIDEST_MARGIN = 10.0  # beyond this a margin says nothing more
 _GREATEST_GAIN = 20.0
+_DECOY_MARGIN = 0.5  # a decoy is there to win, not to be asked about; many sound just like a command ("weight")
 
 
 class Calibration(BaseModel):
@@ -118,11 +119,13 @@ def interpret(
     Sentences without a meaning are in the grammar too, as decoys ("three hundred", "oh"): each stands for itself. Notes
     that differ only in their open tail are one meaning, told in the likeliest words.
     """
+    parsed = [(reading, tuple(phrasebook.parse(reading.text, contexts))) for reading in hearing.readings]
+    best_prior = next((reading.prior for reading, commands in parsed if commands), 0.0)
     found: dict[object, Interpretation] = {}
-    for reading in hearing.readings:
-        commands = tuple(phrasebook.parse(reading.text, contexts))
+    for reading, commands in parsed:
         key = (reading.text[: reading.bound], "...") if reading.has_tail else commands or reading.text
-        weight = reading.log_prob - prior_share * reading.prior
+        prior = reading.prior if commands else max(reading.prior, best_prior)  # a decoy gains nothing by being rare
+        weight = reading.log_prob - prior_share * prior
         known = found.get(key)
         if known is None:
             found[key] = Interpretation(reading.text, commands, reading.log_prob, weight, reading)
@@ -167,19 +170,22 @@ def judge(hearing: Hearing, phrasebook: Phrasebook, contexts: Collection[str] | 
     evidence = weigh(hearing, meanings)
     score = score_of(evidence, calibration)
     best = meanings[0]
-    decision = _decision(best, score, evidence, calibration)
+    decision = _decision(meanings, score, calibration)
     alternatives = _close(meanings, calibration.least_margin) if decision == "ask" else ()
     return Verdict(best.text, best.commands, decision, score, alternatives, evidence, hearing.free.text)
 
 
-def _decision(best: Interpretation, score: float, evidence: Evidence, calibration: Calibration) -> Decision:
+def _decision(meanings: tuple[Interpretation, ...], score: float, calibration: Calibration) -> Decision:
+    best = meanings[0]
     if score < calibration.refuse_at:
         return "ignore"
     if score < calibration.ask_at or not best.commands:
         return "refuse"
-    if score < calibration.act_at or evidence.margin < calibration.least_margin:
-        return "ask"
-    return "act"
+    close_call = any(
+        best.weight - other.weight < (calibration.least_margin if other.commands else _DECOY_MARGIN)
+        for other in meanings[1:]
+    )
+    return "ask" if score < calibration.act_at or close_call else "act"
 
 
 def _close(meanings: tuple[Interpretation, ...], margin: float) -> tuple[Interpretation, ...]:

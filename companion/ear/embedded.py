@@ -47,7 +47,7 @@ class EmbeddedRecogniser:
         sound = sound[: int(LONGEST_SECONDS * RATE)]
         states = self._network.listen(sound)
         seconds = len(sound) / RATE
-        search = Search(self._network, self._vocabulary, self._graph(grammar))
+        search = Search(self._network, self._vocabulary, self._graph(grammar), self._prior.first)
         free = search.run(states, seconds)
         found = self._looked_at_again(search.best(), sound, free)
         priors = self._prior.of([each.bound_tokens for each in found])

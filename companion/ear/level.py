@@ -12,10 +12,9 @@ import numpy as np
 
 from companion.ear.recogniser import Samples
 
-_MEMORY = 125  # frames: the last four seconds
+_MEMORY = 125  # frames: the last four seconds in which nobody spoke to us
 _ENOUGH = 16  # frames from which on the memory can be believed
 _SMOOTH = 3  # frames that a level is averaged over
-_SHARE = 25  # percent of the memory that is quieter than the level of the room; speech has that many pauses
 _SILENCE = 1e-6  # mean square under which any room is silent: -60 dB of full scale
 
 
@@ -28,17 +27,18 @@ class RoomLevel:
         self._room = _decibels(_SILENCE)
 
     def above(self, frame: Samples) -> float:
-        """How far the sound of late lies above the room, in dB, with this frame as the newest.
-
-        What the room is like is learnt all the time, speech or none: a quarter of any speech is pauses.
-        """
+        """How far the sound of late lies above the room, in dB, with this frame as the newest."""
         self._recent.append(float(np.mean(np.square(frame))))
-        level = _decibels(float(np.mean(self._recent)))
-        above = level - self._room
-        self._memory.append(level)
+        return self._level() - self._room
+
+    def learn(self) -> None:
+        """Take the sound of late for the room's own: nobody is speaking to us."""
+        self._memory.append(self._level())
         if len(self._memory) >= _ENOUGH:
-            self._room = max(_decibels(_SILENCE), float(np.percentile(self._memory, _SHARE)))
-        return above
+            self._room = max(_decibels(_SILENCE), float(np.median(self._memory)))
+
+    def _level(self) -> float:
+        return _decibels(float(np.mean(self._recent)))
 
 
 def _decibels(power: float) -> float:

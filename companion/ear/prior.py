@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from companion.ear.network import Network
+from companion.ear.network import Floats, Network
 from companion.ear.recogniser import RATE
 
 _KEPT = 5_000
@@ -22,6 +22,8 @@ class Prior:
         self._network = network
         hiss = np.random.default_rng(0).standard_normal(int(_SILENCE_SECONDS * RATE)) * 1e-4
         self._silence = network.listen(hiss.astype(np.float32))
+        self.first: Floats = network.begin(self._silence)[0][0]
+        """The log probability of each token as the first of a sentence."""
         self._known: dict[tuple[int, ...], float] = {}
 
     def of(self, sentences: list[tuple[int, ...]]) -> list[float]:

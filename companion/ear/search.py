@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -28,13 +28,15 @@ _TOKENS_A_SECOND = 8  # fast speech stays below this; more is the model talking 
 _TOKENS_AT_LEAST = 8
 _READINGS = 8  # that are told of; what lies further down is no rival
 _LOWEST = -math.inf
+_PRIOR_SHARE = 0.3  # of the prior of the first token, taken off while beams are compared: "I" begins much, "rip" little
 
 
 @dataclass(frozen=True, slots=True)
 class Beam:
     """A sentence begun: its log probability, its place in the grammar, its tokens, and its row in the batch.
 
-    `closed` after a punctuation mark. `bound` is where an open tail began, if one has: how many tokens came before, and
+    `bonus` makes up for a rare beginning while beams are compared, and is no part of the score. `closed` after a
+    punctuation mark. `bound` is where an open tail began, if one has: how many tokens came before, and
     their log probability.
     """
 
@@ -42,8 +44,14 @@ class Beam:
     node: Node
     tokens: tuple[int, ...]
     row: int
+    bonus: float = 0.0
     closed: bool = False
     bound: tuple[int, float] | None = None
+
+    @property
+    def rank(self) -> float:
+        """What beams are compared by."""
+        return self.score + self.bonus
 
 
 @dataclass(slots=True)
@@ -64,7 +72,8 @@ class Finished:
 class Search:
     """One beam search over one utterance."""
 
-    def __init__(self, network: Network, vocabulary: Vocabulary, graph: TokenGraph) -> None:
+    def __init__(self, network: Network, vocabulary: Vocabulary, graph: TokenGraph, first: Floats) -> None:
+        self._first = first
         self._network = network
         self._vocabulary = vocabulary
         self._graph = graph
@@ -95,7 +104,7 @@ class Search:
                 break
             batch += [beam.tokens[-1] for beam in beams]
             parents += [beam.row for beam in beams]
-            beams = [_moved(beam, row) for row, beam in enumerate(beams, len(batch) - len(beams))]
+            beams = [replace(beam, row=row) for row, beam in enumerate(beams, len(batch) - len(beams))]
             free_row = 0
             rows, cache = self._step(batch, parents, states, cache)
         transcript = FreeTranscript(self._vocabulary.text(tuple(free)), free_score, len(free) + 1)
@@ -124,32 +133,34 @@ class Search:
 
     def _grow(self, beams: list[Beam], rows: Floats) -> list[Beam]:
         """The best ways to go on, one token further."""
-        best = max((beam.score for beam in beams), default=0.0)
-        floor = max(best - 2 * _REACH, max((f.log_prob for f in self._finished.values()), default=_LOWEST) - _FLOOR)
+        best = max((beam.rank for beam in beams), default=0.0)
+        ended = max((found.log_prob + found.best.bonus for found in self._finished.values()), default=_LOWEST)
+        floor = max(best - 2 * _REACH, ended - _FLOOR)
         grown = [longer for beam in beams for longer in self._longer(beam, rows[beam.row], floor)]
-        grown.sort(key=lambda beam: -beam.score)
-        return [beam for beam in grown[:_MOST] if beam.score > grown[0].score - _REACH]
+        grown.sort(key=lambda beam: -beam.rank)
+        return [beam for beam in grown[:_MOST] if beam.rank > grown[0].rank - _REACH]
 
     def _longer(self, beam: Beam, row: npt.NDArray[np.float32], floor: float) -> Iterator[Beam]:
         moves = self._graph.after(beam.node) if beam.tokens else self._graph.first()
         if len(moves.ids) and not (beam.closed and not moves.at_word_end):
-            scores = row[moves.ids]
-            best = np.argpartition(scores, -_MOST)[-_MOST:] if len(scores) > _MOST else np.arange(len(scores))
+            bonus = np.full(len(moves.ids), beam.bonus) if beam.tokens else -_PRIOR_SHARE * self._first[moves.ids]
+            scores = beam.score + row[moves.ids]
+            ranks = scores + bonus
+            best = np.argpartition(ranks, -_MOST)[-_MOST:] if len(ranks) > _MOST else np.arange(len(ranks))
             for i in best:
-                score = beam.score + float(scores[i])
-                if score > floor:
-                    yield self._moved_on(beam, score, moves.nodes[i], int(moves.ids[i]))
+                if ranks[i] > floor:
+                    yield self._moved_on(beam, float(scores[i]), float(bonus[i]), moves.nodes[i], int(moves.ids[i]))
         if beam.tokens and moves.at_word_end and not beam.closed and not beam.node.free:
             for mark in self._vocabulary.marks:
-                score = beam.score + float(row[mark])
-                if score > floor:
-                    yield Beam(score, beam.node, (*beam.tokens, int(mark)), beam.row, closed=True)
+                marked = replace(
+                    beam, score=beam.score + float(row[mark]), tokens=(*beam.tokens, int(mark)), closed=True
+                )
+                if marked.rank > floor:
+                    yield marked
 
-    def _moved_on(self, beam: Beam, score: float, node: Node, token: int) -> Beam:
-        bound = beam.bound
-        if node.free and bound is None:
-            bound = len(beam.tokens), beam.score
-        return Beam(score, node, (*beam.tokens, token), beam.row, bound=bound)
+    def _moved_on(self, beam: Beam, score: float, bonus: float, node: Node, token: int) -> Beam:
+        bound = (len(beam.tokens), beam.score) if node.free and beam.bound is None else beam.bound
+        return Beam(score, node, (*beam.tokens, token), beam.row, bonus, bound=bound)
 
     def _spelled(self, beam: Beam) -> str:
         """The beam's text: in small letters without marks where the grammar binds it, as the model writes it after."""
@@ -158,7 +169,3 @@ class Search:
         at = beam.bound[0]
         tail = "".join(self._vocabulary.texts[i] for i in beam.tokens[at:])
         return f"{self._vocabulary.bound_text(beam.tokens[:at])} {tail.strip()}"
-
-
-def _moved(beam: Beam, row: int) -> Beam:
-    return Beam(beam.score, beam.node, beam.tokens, row, beam.closed, beam.bound)

@@ -43,7 +43,7 @@ SHORTEST = _frames(0.13)  # less voice than this is a knock, not a word
 
 _STARTS_AFTER = 2  # frames of voice on end that begin an utterance
 _VOICE_AT, _QUIET_AT = 0.5, 0.35  # probability of voice from which, and below which, a frame is sure
-_NEAR_START, _NEAR_STAY = 7.0, 4.0  # dB above the room that somebody near is, to begin and to go on
+_NEAR_START, _NEAR_STAY = 6.0, 3.0  # dB above the room that somebody near is, to begin and to go on
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +95,8 @@ class _Past:
 class Listener:
     """Turns frames into utterances. Use as a context manager, or call `close`, to end its one decoding thread.
 
-    `contexts` says what may be said at this moment and may be changed between frames; None is everything.
+    `contexts` says what may be said at this moment and may be changed between frames; None is everything. In the first
+    `settling` seconds it only learns how loud the room is: worth a second before a microphone, nothing before a file.
     """
 
     def __init__(
@@ -105,6 +106,7 @@ class Listener:
         voice: VoiceActivity,
         contexts: Collection[str] | None = None,
         ear: str = "embedded",
+        settling: float = 0.0,
     ) -> None:
         self.contexts = contexts
         self._recogniser = recogniser
@@ -112,6 +114,7 @@ class Listener:
         self._voice = voice
         self._ear = ear
         self._room = RoomLevel()
+        self._settling = _frames(settling)
         self._thread = ThreadPoolExecutor(max_workers=1, thread_name_prefix="ear")
         self._before: deque[Samples] = deque(maxlen=PRE_ROLL + _STARTS_AFTER)
         self._clock = 0
@@ -159,7 +162,9 @@ class Listener:
         above = self._room.above(frame)
         self._before.append(frame)
         if self._speech is None:
-            self._wait_for_voice(probability >= _VOICE_AT and above >= _NEAR_START)
+            self._room.learn()
+            settled = self._clock > self._settling
+            self._wait_for_voice(settled and probability >= _VOICE_AT and above >= _NEAR_START)
             return
         speech = self._speech
         speech.frames.append(frame)
