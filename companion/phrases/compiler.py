@@ -64,26 +64,17 @@ class Compiler:
         values = self._lists[name]
         if isinstance(values, WildcardSlotList):
             return self._net.free_words(start, slot)
-        return self._net.call(self._called(name, values), start, ("slot", slot))
+        return self._net.call(name, self._called(name, values), start, ("slot", slot))
 
     def _called(self, name: str, values: SlotList) -> Net:
         if name not in self._nets:
             if isinstance(values, RangeSlotList):
                 self._nets[name] = ordinal_net() if name == "ordinal" else number_net()
             elif isinstance(values, TextSlotList):
-                self._nets[name] = self._values_net(values)
+                self._nets[name] = values_net(values)
             else:
                 raise TypeError(f"the list {name} is of a kind unknown here")
         return self._nets[name]
-
-    def _values_net(self, values: TextSlotList) -> Net:
-        net = Net()
-        start, end = net.state(), net.state()
-        inner = Compiler(net, self._lists, self._rules)
-        for value in values.values:
-            net.skip(inner.expression(value.text_in, start), end, ("value", value.value_out))
-        net.finish({end})
-        return net
 
     def _rule(self, name: str, start: int) -> int:
         if name not in self._rules:
@@ -101,3 +92,16 @@ class Compiler:
         self._net.skip(end, after)
         del self._open[name]
         return after
+
+
+def values_net(values: TextSlotList) -> Net:
+    """The values of a list, each a template of its own, as a net to be called."""
+    net = Net()
+    start, end = net.state(), net.state()
+    inner = Compiler(net, {}, {})
+    said = []
+    for value in values.values:
+        said.append(inner.expression(value.text_in, start))
+        net.skip(said[-1], end, ("value", value.value_out))
+    net.finish({end}, said)
+    return net

@@ -7,13 +7,10 @@ normalised text: a to z, apostrophe and space, and digits and hyphens as other w
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from functools import cached_property
 
 from .net import Event, Net
 
 ALPHABET = frozenset("abcdefghijklmnopqrstuvwxyz0123456789'- ")
-ANY = "any"
-"""Stands for the characters that no edge names, where free words are said."""
 
 _MOST_READINGS = 64  # of one text, kept while parsing; templates are written so that there is nearly always one
 
@@ -24,11 +21,11 @@ class Node:
     `ends`: a whole sentence ends here. `free`: from here on any words, as after "note".
     """
 
-    __slots__ = ("_after_space", "_chars", "_grammar", "_next", "_states", "ends", "free")
+    __slots__ = ("_after_space", "_chars", "_grammar", "_next", "ends", "free", "states")
 
     def __init__(self, grammar: Grammar, states: frozenset[int], after_space: bool) -> None:
         self._grammar = grammar
-        self._states = states
+        self.states = states
         self._after_space = after_space
         self._next: dict[str, Node | None] = {}
         self._chars: frozenset[str] | None = None
@@ -39,7 +36,7 @@ class Node:
     def chars(self) -> frozenset[str]:
         """The characters that may follow."""
         if self._chars is None:
-            chars = ALPHABET if self.free else self._grammar.chars(self._states)
+            chars = ALPHABET if self.free else self._grammar.chars(self.states)
             self._chars = chars - {" "} if self._after_space else chars
         return self._chars
 
@@ -49,18 +46,18 @@ class Node:
 
         Politeness, decoys and second commands do not count.
         """
-        return self._grammar.goes_on(self._states)
+        return self._grammar.goes_on(self.states)
 
     @property
     def second(self) -> bool:
         """Another command may follow in the same breath."""
-        return self._grammar.second(self._states)
+        return self._grammar.second(self.states)
 
     def follow(self, char: str) -> Node | None:
         """The node after one more character, None where no sentence has it."""
         if char not in self._next:
             twice = char == " " and self._after_space
-            self._next[char] = None if twice else self._grammar.after(self._states, char)
+            self._next[char] = None if twice else self._grammar.after(self.states, char)
         return self._next[char]
 
     def walk(self, text: str) -> Node | None:
@@ -88,7 +85,7 @@ class Grammar:
         self._link_states = frozenset(self._links.values())
         self._nodes: dict[tuple[frozenset[int], bool], Node] = {}
         self._memo: dict[tuple[int, bool], tuple[_Reached, ...]] = {}
-        self._steps: dict[int, dict[str, frozenset[int]]] = {}
+        self._steps: dict[tuple[int, str], frozenset[int]] = {}
         self.start: Node = self._node(self._closed([start], True), after_space=True)
 
     def accepts(self, text: str) -> bool:
@@ -98,35 +95,27 @@ class Grammar:
 
     def readings(self, text: str) -> list[list[tuple[Event, int]]]:
         """Every way the normalised text can be read: events in order, each with the place in the text where it is."""
-        here: dict[int, list[_Trace]] = {}
-        for index, char in enumerate(text):
-            moved = (
-                self._traced_start.get(char, [])
-                if index == 0
-                else [
-                    (t, trace) for state, traces in here.items() for t in self._targets(state, char) for trace in traces
-                ]
-            )
-            here = self._traced(moved, char == " ", index + 1)
-        return [_unroll(trace) for s, traces in here.items() if _inner(s) in self._ends for trace in traces]
+        leading = self._leading_to_an_end(text)
+        if leading is None:
+            return []
+        here = self._traced([(self._start, None)], True, 0, leading[0])
+        for index, char in enumerate(text, 1):
+            moved = [
+                (t, trace) for state, traces in here.items() for t in self._targets(state, char) for trace in traces
+            ]
+            here = self._traced(moved, char == " ", index, leading[index])
+        return [_unroll(trace) for traces in here.values() for trace in traces]
 
     # --- what a node asks ----------------------------------------------------------------------------------------
 
     def after(self, states: frozenset[int], char: str) -> Node | None:
         """The node after one more character, None where there is none."""
-        found: set[int] = set()
-        for state in states:
-            steps = self._steps_from(state)
-            reached = steps.get(char)
-            if reached is not None:
-                found |= reached
-            elif ANY in steps:
-                found |= steps[ANY]
-        return self._node(frozenset(found), char == " ") if found else None
+        found = frozenset().union(*(self._step(state, char) for state in states))
+        return self._node(found, char == " ") if found else None
 
     def chars(self, states: frozenset[int]) -> frozenset[str]:
         """The characters that may follow, free words apart."""
-        return frozenset(char for state in states for char in self._steps_from(state))
+        return frozenset(char for state in states for char in self._net.edges(_inner(state)) if self._step(state, char))
 
     def ends(self, states: frozenset[int]) -> bool:
         """True if a sentence ends in one of the states."""
@@ -163,14 +152,12 @@ class Grammar:
             self._nodes[key] = Node(self, states, after_space)
         return self._nodes[key]
 
-    def _steps_from(self, state: int) -> dict[str, frozenset[int]]:
-        """For each character the states that matter after it. ANY stands for all others where free words are said."""
-        if state not in self._steps:
-            inner = _inner(state)
-            chars = {*self._net.edges(inner), *((" ", ANY) if inner in self._net.free else ())}
-            steps = {char: self._closed(self._targets(state, char), char == " ") for char in chars}
-            self._steps[state] = {char: reached for char, reached in steps.items() if reached}
-        return self._steps[state]
+    def _step(self, state: int, char: str) -> frozenset[int]:
+        """The states that matter after one more character."""
+        key = (state, char)
+        if key not in self._steps:
+            self._steps[key] = self._closed(self._targets(state, char), char == " ")
+        return self._steps[key]
 
     def _targets(self, state: int, char: str) -> list[int]:
         inner = _inner(state)
@@ -218,23 +205,31 @@ class Grammar:
 
     # --- the same walk, with the events remembered ---------------------------------------------------------------
 
-    @cached_property
-    def _traced_start(self) -> dict[str, list[tuple[int, _Trace]]]:
-        """For each first character the states it leads to, with the events so far."""
-        found: dict[str, list[tuple[int, _Trace]]] = {}
-        for state, traces in self._traced([(self._start, None)], True, 0).items():
-            for char in self._net.edges(_inner(state)):
-                found.setdefault(char, []).extend((t, trace) for t in self._targets(state, char) for trace in traces)
-        return found
+    def _leading_to_an_end(self, text: str) -> list[set[int]] | None:
+        """For each place in the text the states there from which the rest of it leads to an end; None if none do."""
+        nodes: list[Node] = [self.start]
+        for char in text:
+            node = nodes[-1].follow(char)
+            if node is None:
+                return None
+            nodes.append(node)
+        leading = [{state for state in nodes[-1].states if _inner(state) in self._ends}]
+        for node, char in zip(reversed(nodes[:-1]), reversed(text), strict=True):
+            ahead = leading[-1]
+            leading.append({state for state in node.states if not ahead.isdisjoint(self._step(state, char))})
+        return leading[::-1] if leading[0] else None
 
-    def _traced(self, seeds: list[tuple[int, _Trace]], after_space: bool, index: int) -> dict[int, list[_Trace]]:
+    def _traced(
+        self, seeds: list[tuple[int, _Trace]], after_space: bool, index: int, wanted: set[int]
+    ) -> dict[int, list[_Trace]]:
         found: dict[int, list[_Trace]] = {}
         for seed, trace in seeds:
             for state, events in self._reached(seed, after_space):
-                longer = (trace, events, index) if events else trace
-                traces = found.setdefault(state, [])
-                if longer not in traces and len(traces) < _MOST_READINGS:
-                    traces.append(longer)
+                if state in wanted:
+                    longer = (trace, events, index) if events else trace
+                    traces = found.setdefault(state, [])
+                    if longer not in traces and len(traces) < _MOST_READINGS:
+                        traces.append(longer)
         return found
 
 

@@ -5,13 +5,15 @@ may carry an event ("here a slot begins", "add twenty to it"). `compiler.py` lay
 
 A list, such as the numbers, is a net of its own that is laid out once and *called* from wherever a template names it.
 A state within a call is a number from `CALLS` up, made of the number of the call and the state in the called net; so
-fifty templates with a number, or two numbers in one template, cost no more than one.
+fifty templates with a number, or two numbers in one template, cost no more than one, and the pieces of a pattern can be
+put in later (`with_lists`).
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterator
+from collections.abc import Callable, Hashable, Iterable, Iterator
 from contextlib import contextmanager
+from copy import copy
 from functools import cached_property
 from typing import Any
 
@@ -39,7 +41,8 @@ class Net:
     def __init__(self) -> None:
         self._edges: list[dict[str, list[int]]] = []
         self._skips: list[list[tuple[int, Event | None]]] = []
-        self._calls: list[tuple[Net, int]] = []
+        self._calls: list[tuple[str, int]] = []
+        self._lists: dict[str, Net] = {}
         self._owner: list[int] = []
         self._decoy: list[bool] = []
         self.free: dict[int, int] = {}
@@ -86,13 +89,22 @@ class Net:
         self.skip(within, after, ("close", slot))
         return after
 
-    def call(self, called: Net, start: int, event: Event) -> int:
-        """Everything in the `called` net, which runs from its state START to its END; returns the state after it."""
+    def call(self, name: str, called: Net, start: int, event: Event) -> int:
+        """Everything in the list of that name, a net from its state START to its END; returns the state after it."""
+        self._lists[name] = called
         after = self.state()
         if not called.empty:
-            self._calls.append((called, after))
+            self._calls.append((name, after))
             self.skip(start, CALLS + (len(self._calls) - 1) * _STRIDE + START, event)
         return after
+
+    def with_lists(self, lists: dict[str, Net]) -> Net:
+        """A copy that can be laid on, with these lists in the place of those of the same name, none of them empty."""
+        net = copy(self)
+        net._lists = self._lists | lists
+        net._edges, net._skips = self._edges.copy(), self._skips.copy()
+        net._owner, net._decoy = self._owner.copy(), self._decoy.copy()
+        return net
 
     def leads_on(self, state: int) -> bool:
         """True if characters or events follow the state, as far as laid in yet."""
@@ -132,7 +144,7 @@ class Net:
             return self._edges[state]
         call, inner = divmod(state - CALLS, _STRIDE)
         base = state - inner
-        edges = self._calls[call][0]._edges[inner]
+        edges = self._lists[self._calls[call][0]]._edges[inner]
         return {char: [base + target for target in targets] for char, targets in edges.items()} if edges else _NO_EDGES
 
     def skips(self, state: int) -> list[tuple[int, Event | None]]:
@@ -140,11 +152,11 @@ class Net:
         if state < CALLS:
             return self._skips[state]
         call, inner = divmod(state - CALLS, _STRIDE)
-        called, after = self._calls[call]
+        name, after = self._calls[call]
         if inner == END:
             return [(after, None)]
         base = state - inner
-        return [(base + target, event) for target, event in called._skips[inner]]
+        return [(base + target, event) for target, event in self._lists[name]._skips[inner]]
 
     def owner(self, state: int) -> int:
         """Whose sentence the state is part of, -1 for nobody's."""
@@ -168,8 +180,8 @@ class Net:
 
     def _within(self, state: int) -> tuple[Net, int, int]:
         call, inner = divmod(state - CALLS, _STRIDE)
-        called, after = self._calls[call]
-        return called, inner, after
+        name, after = self._calls[call]
+        return self._lists[name], inner, after
 
     def _after_call(self, state: int) -> int:
         return state if state < CALLS else self._within(state)[2]
@@ -181,21 +193,24 @@ class Net:
         """True for a called net with nothing in it, such as the pieces of no pattern."""
         return START not in self._before(lambda *_: True, {END})
 
-    def finish(self, ends: set[int]) -> None:
-        """Cut what reaches none of `ends`, let sentences end before trailing spaces, work out what goes on where."""
+    def finish(self, ends: set[int], stops: Iterable[int] = ()) -> None:
+        """Cut what reaches none of `ends`, let sentences end before trailing spaces, work out what goes on where.
+
+        `stops` are states that, like ends, no space needs to come before: "puff [stitch]" stops after "puff".
+        """
         good = self._before(lambda *_: True, ends)
         for state, edges in enumerate(self._edges):
             self._edges[state] = {
                 c: kept for c, targets in edges.items() if (kept := [t for t in targets if t in good])
             }
             self._skips[state] = [(t, event) for t, event in self._skips[state] if self._after_call(t) in good]
-        self._end_before_spaces(ends)
+        self._end_before_spaces({*ends, *stops})
         self._share_endings(ends)
         self._work_out_onward()
 
     def _end_before_spaces(self, ends: set[int]) -> None:
         """From each state that reaches an end by spaces alone, a skip to it: "next [one]" ends after "next"."""
-        before = self._backwards(lambda _start, char, end, _event: char in ("", " ") and end < CALLS)
+        before = self._backwards(lambda _, char, end, event: char in ("", " ") and end < CALLS and event is None)
         for end in ends:
             for state in _reached(before, {end}):
                 if " " in self._edges[state]:
@@ -208,13 +223,13 @@ class Net:
         """
         same = {end: end for end in ends}  # for each state the one that stands for it
         known: dict[Hashable, int] = {}
-        calls: dict[tuple[int, int], int] = {}
+        calls: dict[tuple[str, int], int] = {}
 
         def standing_for(target: int) -> int:
             if target < CALLS:
                 return same.get(target, target)
-            called, _, after = self._within(target)
-            return calls.setdefault((id(called), same.get(after, after)), target)
+            name, after = self._calls[(target - CALLS) // _STRIDE]
+            return calls.setdefault((name, same.get(after, after)), target)
 
         for state in self._what_follows_first():
             edges = {c: sorted({standing_for(t) for t in targets}) for c, targets in self._edges[state].items()}
@@ -250,7 +265,9 @@ class Net:
         steps = [(s, c, t, e) for s, c, t, e in self._steps() if plain(s, t)]
         spoken = {s for s, char, t, _ in steps if char not in ("", " ") or t >= CALLS}
         self._onward = self._before(lambda s, char, t, _: char in ("", " ") and plain(s, t), spoken)
-        telling = {s for s, _, _, event in self._steps() if event is not None and event[0] in ("slot", "add", "open")}
+        telling = {
+            s for s, _, _, event in self._steps() if event is not None and event[0] in ("slot", "add", "value", "open")
+        }
         self._eventful = self._before(lambda *_: True, telling)
 
     def _steps(self) -> Iterator[tuple[int, str, int, Event | None]]:

@@ -3,32 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from contextlib import nullcontext
-from dataclasses import dataclass, field
 
 from hassil.intents import TextSlotList
 
-from . import numbers, templates
+from . import numbers
 from .command import Command
-from .compiler import Compiler
+from .compiler import Compiler, values_net
 from .graph import Grammar
+from .layout import Meaning, laid_out
 from .names import spoken_forms
-from .net import Event, Net
+from .net import Event
 from .normal import Normal, normalise, plain
-from .templates import Block, Phrase, Templates
+from .templates import Phrase
 
 Contexts = Iterable[str]
 EVERYTHING = "everything"  # the key of the grammar in which all contexts hold at once
-
-
-@dataclass(slots=True)
-class _Meaning:
-    """A phrase with the slots that some of its blocks fix, and where it lies in the net."""
-
-    phrase: Phrase
-    slots: dict[str, int | str]
-    end: int
-    starts: list[tuple[Block, int]] = field(default_factory=list)
 
 
 class Phrasebook:
@@ -44,20 +33,16 @@ class Phrasebook:
         stitches: Mapping[str, Sequence[str]] | None = None,
         projects: Sequence[str] = (),
     ) -> None:
-        self._templates: Templates = templates.load("commands")
-        lists = dict(self._templates.intents.slot_lists)
-        lists["piece"] = TextSlotList.from_tuples(spoken_forms(pieces))
-        lists["project"] = TextSlotList.from_tuples(spoken_forms(projects))
+        lists = {"piece": spoken_forms(pieces), "project": spoken_forms(projects)}
         if stitches is not None:
-            names = [(plain(name), key) for key, spoken in stitches.items() for name in spoken]
-            lists["stitch"] = TextSlotList.from_tuples(names)
-        self._net = Net()
-        self._compiler = Compiler(self._net, lists, self._templates.intents.expansion_rules)
-        self._meanings: list[_Meaning] = []
-        for phrase in self._templates.phrases:
-            self._lay(phrase)
-        self._ends = frozenset(meaning.end for meaning in self._meanings)
-        self._net.finish(set(self._ends))
+            lists["stitch"] = [(plain(name), key) for key, spoken in stitches.items() for name in spoken]
+        filled = {name: TextSlotList.from_tuples(values) for name, values in lists.items() if values}
+        laid = laid_out("commands", frozenset(filled))
+        self._templates = laid.templates
+        self._meanings = laid.meanings
+        self._ends = laid.ends
+        self._net = laid.net.with_lists({name: values_net(values) for name, values in filled.items()})
+        self._compiler = Compiler(self._net, {}, {})
         self._grammars: dict[frozenset[str], Grammar] = {}
 
     # --- what others ask ------------------------------------------------------------------------------------------
@@ -96,29 +81,6 @@ class Phrasebook:
 
     # --- building -------------------------------------------------------------------------------------------------
 
-    def _lay(self, phrase: Phrase) -> None:
-        for fixed in dict.fromkeys(block.slots for block in phrase.blocks):
-            with self._net.owned_by(len(self._meanings)):
-                meaning = _Meaning(phrase, dict(fixed), self._net.state())
-                self._meanings.append(meaning)
-                self._lay_blocks(meaning, [block for block in phrase.blocks if block.slots == fixed])
-
-    def _lay_blocks(self, meaning: _Meaning, blocks: list[Block]) -> None:
-        net, phrase = self._net, meaning.phrase
-        body = net.state()
-        for block in blocks:
-            start = net.state()
-            meaning.starts.append((block, start))
-            with net.decoys() if phrase.decoy or not block.waits else nullcontext():
-                for sentence in block.sentences:
-                    net.skip(self._compiler.template(sentence, start), body)
-        net.skip(body, meaning.end)
-        spaced = net.state()
-        net.edge(body, " ", spaced)
-        for tail in (phrase.tail, "" if phrase.decoy else self._templates.closings):
-            if tail:
-                net.skip(self._compiler.template(tail, spaced), meaning.end)
-
     def _grammar(self, contexts: frozenset[str]) -> Grammar:
         net = self._net
         allowed = {
@@ -127,6 +89,8 @@ class Phrasebook:
             if EVERYTHING in contexts or meaning.phrase.contexts & contexts
         }
         start, opened = net.state(), net.state()
+        if not allowed:
+            return Grammar(net, start, self._ends)
         net.edge(self._compiler.template(self._templates.openings, start), " ", opened)
         net.skip(start, opened)
         for index, meaning in allowed.items():
@@ -134,7 +98,7 @@ class Phrasebook:
                 net.skip(start if meaning.phrase.decoy else opened, begin, ("command", index))
         return Grammar(net, start, self._ends, self._links(allowed))
 
-    def _links(self, allowed: Mapping[int, _Meaning]) -> dict[int, int]:
+    def _links(self, allowed: Mapping[int, Meaning]) -> dict[int, int]:
         """For the end of each meaning that may be followed by another: the state in which the second begins."""
         links: dict[int, int] = {}
         begun: dict[tuple[str, ...], int] = {}
@@ -146,7 +110,7 @@ class Phrasebook:
                 links[first.end] = begun[seconds]
         return links
 
-    def _second(self, seconds: tuple[str, ...], allowed: Mapping[int, _Meaning]) -> int:
+    def _second(self, seconds: tuple[str, ...], allowed: Mapping[int, Meaning]) -> int:
         start, spaced, begun = self._net.state(), self._net.state(), self._net.state()
         self._net.edge(start, " ", spaced)
         self._net.edge(self._compiler.template("[and] [then]", spaced), " ", begun)

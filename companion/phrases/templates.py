@@ -94,7 +94,7 @@ class Templates:
 def load(name: str) -> Templates:
     """The template file of that name in this package: "commands" or "dictation"."""
     path = Path(__file__).with_name(f"{name}.yaml")
-    data = yaml.safe_load(path.read_text(encoding="utf-8"))
+    data = yaml.load(path.read_text(encoding="utf-8"), getattr(yaml, "CSafeLoader", yaml.SafeLoader))
     checked = _File.model_validate(data)
     phrases = tuple(
         Phrase(

@@ -28,11 +28,16 @@ def test_word_for_word(nuts: Phrasebook, row: dict[str, Any]) -> None:
     assert nuts.grammar(contexts).accepts(row["say"])
 
 
-@pytest.mark.parametrize("row", [row for row in ROWS if row.get("slots")], ids=lambda row: row["say"])
+WITH_A_NUMBER = [
+    row
+    for row in ROWS
+    if any(isinstance(value, int) and numbers.in_words(value) in row["say"] for value in row.get("slots", {}).values())
+]
+
+
+@pytest.mark.parametrize("row", WITH_A_NUMBER, ids=lambda row: row["say"])
 def test_with_other_numbers(nuts: Phrasebook, row: dict[str, Any]) -> None:
     ((slot, value),) = row["slots"].items()
-    if not isinstance(value, int) or "second" in row["say"]:
-        pytest.skip("no number in it")
     for number in (1, 2, 13, 30, 99, 100, 117, 200):
         said = row["say"].replace(numbers.in_words(value), numbers.in_words(number))
         assert nuts.parse(said, ["idle"]) == (Command(row["command"], {slot: number}),)

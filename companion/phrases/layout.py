@@ -1,0 +1,78 @@
+"""A whole template file laid into a net, once for all phrasebooks."""
+
+from __future__ import annotations
+
+from contextlib import nullcontext
+from dataclasses import dataclass, field
+from functools import cache
+
+from hassil.intents import TextSlotList
+
+from . import templates
+from .compiler import Compiler
+from .net import Net
+from .templates import Block, Phrase, Templates
+
+
+@dataclass(slots=True)
+class Meaning:
+    """A phrase with the slots that some of its blocks fix, and where it lies in the net."""
+
+    phrase: Phrase
+    slots: dict[str, int | str]
+    end: int
+    starts: list[tuple[Block, int]] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """The net, what its sentences mean by number, and the states in which they end. Not to be changed: it is shared."""
+
+    templates: Templates
+    net: Net
+    meanings: tuple[Meaning, ...]
+    ends: frozenset[int]
+
+
+@cache
+def laid_out(name: str, filled: frozenset[str]) -> Layout:
+    """The template file of that name, with the lists named in `filled` to be filled later, by `Net.with_lists`.
+
+    Lists that are empty in the file and not named in `filled` stay empty: what needs them cannot be said.
+    """
+    loaded = templates.load(name)
+    stand_in = TextSlotList.from_strings(["filled in later"])
+    lists = loaded.intents.slot_lists | dict.fromkeys(filled, stand_in)
+    net = Net()
+    compiler = Compiler(net, lists, loaded.intents.expansion_rules)
+    meanings: list[Meaning] = []
+    for phrase in loaded.phrases:
+        for fixed in dict.fromkeys(block.slots for block in phrase.blocks):
+            with net.owned_by(len(meanings)):
+                meaning = Meaning(phrase, dict(fixed), net.state())
+                meanings.append(meaning)
+                _lay(net, compiler, meaning, fixed, loaded.closings)
+    ends = frozenset(meaning.end for meaning in meanings)
+    net.finish(set(ends))
+    return Layout(loaded, net, tuple(meanings), ends)
+
+
+def _lay(
+    net: Net, compiler: Compiler, meaning: Meaning, fixed: tuple[tuple[str, int | str], ...], closings: str
+) -> None:
+    """All the sentences of one meaning, with what may follow them without changing it."""
+    phrase = meaning.phrase
+    body = net.state()
+    for block in phrase.blocks:
+        if block.slots == fixed:
+            start = net.state()
+            meaning.starts.append((block, start))
+            with net.decoys() if phrase.decoy or not block.waits else nullcontext():
+                for sentence in block.sentences:
+                    net.skip(compiler.template(sentence, start), body)
+    net.skip(body, meaning.end)
+    spaced = net.state()
+    net.edge(body, " ", spaced)
+    for tail in (phrase.tail, "" if phrase.decoy else closings):
+        if tail:
+            net.skip(compiler.template(tail, spaced), meaning.end)
