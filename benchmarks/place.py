@@ -11,7 +11,7 @@ import argparse
 import shutil
 import tempfile
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from random import Random
@@ -19,9 +19,9 @@ from statistics import median, quantiles
 
 from benchmarks import place_flush, place_kill
 from benchmarks.place_model import COMMANDS, Model, PlanPiece, PlanRound, differences, pattern_of, random_plan
-from companion.place.commands import COMMANDS as ALL_COMMANDS
 from companion.place.questions import QUESTIONS
 from companion.place.recount import RECOUNT
+from companion.place.ripping import RIPS
 from companion.place.work import Work
 
 MEMORY = Path("/dev/shm")
@@ -76,14 +76,13 @@ def _session(work: Work, model: Model, random: Random) -> int:
 def answers() -> str:
     """Every question, a hundred times, in a pattern of 200 rounds with repeats, at its middle."""
     rounds = tuple(PlanRound(2, 12, 3, (-1, 0, 1)[i % 3], 3, 1, False) for i in range(200))
-    questions: dict[str, Callable[..., object]] = {**QUESTIONS, **RECOUNT, **{k: ALL_COMMANDS[k] for k in _FACTS}}
     worst: dict[str, float] = {}
     with folder() as state, Work.open(pattern_of((PlanPiece(rounds, 3),)), state) as work:
         work.handle("go_to_round", {"round": 100})
         for _ in range(30):
             work.handle("more", {"stitches": 1})
-        for name in (*questions, "where_am_i", "time_left", "how_to"):
-            slots = {"stitches": 31, "repeat": 2, "round": 150} if name in RECOUNT else {}
+        for name in (*QUESTIONS, *RECOUNT, *RIPS, *_FACTS, "where_am_i", "time_left", "how_to"):
+            slots = {"stitches": 31, "repeat": 2, "round": 50, "rounds": 30} if name in (*RECOUNT, *RIPS) else {}
             times = []
             for _ in range(100):
                 started = time.perf_counter()

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-import os
 import sqlite3
 import uuid
 from collections.abc import Iterator, Mapping
@@ -20,29 +19,19 @@ from typing import Literal
 
 from pydantic import ValidationError
 
-from companion.errors import MakerError
 from companion.place import schema
+from companion.place.journal_files import (
+    DamagedError,
+    JournalError,
+    cannot_write,
+    flush_folder,
+    looks_like_sqlite,
+    take_lock,
+)
 from companion.place.progress import Change
 
 EventKind = Literal["did", "undo", "redo", "pause", "resume", "ended", "grain"]
-SUFFIX = ".journal"
 _FIELDS = "seq, at, session, kind, command, slots, change, chain"
-
-
-class JournalError(MakerError):
-    """The journal cannot be read or written; the message says what to do."""
-
-
-class ProjectInUseError(JournalError):
-    """Another session has this project open."""
-
-
-class DamagedError(Exception):
-    """The file is damaged or is not a journal. `foreign`: it was never ours."""
-
-    def __init__(self, foreign: bool) -> None:
-        super().__init__("foreign" if foreign else "damaged")
-        self.foreign = foreign
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,12 +81,12 @@ class Journal:
         try:
             if not readonly:
                 path.parent.mkdir(parents=True, exist_ok=True)
-                lock = _take_lock(path)
+                lock = take_lock(path)
             connection = _connect(path, readonly)
         except OSError as error:
-            raise JournalError(_cannot_write(path)) from error
+            raise JournalError(cannot_write(path)) from error
         except sqlite3.OperationalError as error:
-            raise JournalError(_cannot_write(path)) from error
+            raise JournalError(cannot_write(path)) from error
         journal = cls(path, connection, lock)
         try:
             journal._start(readonly)
@@ -117,13 +106,13 @@ class Journal:
             self._db.execute("PRAGMA synchronous = FULL")
             if empty:
                 schema.create(self._db, uuid.uuid4().hex)
-                _flush_folder(self.path.parent)
+                flush_folder(self.path.parent)
             else:
                 schema.migrate(self._db)
         except sqlite3.OperationalError as error:
-            raise JournalError(_cannot_write(self.path)) from error
+            raise JournalError(cannot_write(self.path)) from error
         except sqlite3.DatabaseError as error:
-            raise DamagedError(foreign=not _looks_like_sqlite(self.path)) from error
+            raise DamagedError(foreign=not looks_like_sqlite(self.path)) from error
 
     def _is_empty(self) -> bool:
         """True for a new file, also one whose making was cut short before its first table."""
@@ -142,8 +131,8 @@ class Journal:
                 raise DamagedError(foreign=False)
         except sqlite3.DatabaseError as error:
             if isinstance(error, sqlite3.OperationalError) and "not a database" not in str(error):
-                raise JournalError(_cannot_write(self.path)) from error
-            raise DamagedError(foreign=not _looks_like_sqlite(self.path)) from error
+                raise JournalError(cannot_write(self.path)) from error
+            raise DamagedError(foreign=not looks_like_sqlite(self.path)) from error
 
     # --- reading
 
@@ -259,19 +248,6 @@ def _insert_pattern(row: PatternRow) -> tuple[str, tuple[object, ...]]:
     )
 
 
-def set_aside(path: Path) -> Path:
-    """Moves a file that cannot be trusted, with its log, to a name of its own beside it. Returns the new name."""
-    number = 1
-    while (aside := path.with_name(f"{path.name}.aside-{number}")).exists():
-        number += 1
-    path.rename(aside)
-    for tail in ("-wal", "-shm"):
-        beside = path.with_name(path.name + tail)
-        if beside.exists():
-            beside.rename(aside.with_name(aside.name + tail))
-    return aside
-
-
 def recover(aside: Path, journal: Journal) -> int:
     """Takes over what can still be read of a damaged journal; returns the number of events."""
     taken = 0
@@ -293,42 +269,5 @@ def _connect(path: Path, readonly: bool) -> sqlite3.Connection:
     return sqlite3.connect(uri, uri=True, isolation_level=None, timeout=2.0, check_same_thread=False)
 
 
-def _take_lock(path: Path) -> sqlite3.Connection:
-    """A lock that ends with the process, however that ends: an open transaction on a file beside."""
-    lock = sqlite3.connect(
-        path.with_name(path.name + ".lock"), isolation_level=None, timeout=0, check_same_thread=False
-    )
-    try:
-        lock.execute("BEGIN EXCLUSIVE")
-    except sqlite3.OperationalError as error:
-        lock.close()
-        if "locked" in str(error):
-            raise ProjectInUseError(
-                "This project is open in another session. End that one first, so that no count is lost."
-            ) from error
-        raise
-    return lock
-
-
-def _flush_folder(folder: Path) -> None:
-    """Puts the name of a new file on the disk too, where the system lets a folder be flushed."""
-    with suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
-
-
 def _link(chain: str, row: tuple[object, ...]) -> str:
     return hashlib.sha256(json.dumps([chain, *row]).encode()).hexdigest()[:16]
-
-
-def _looks_like_sqlite(path: Path) -> bool:
-    with suppress(OSError), path.open("rb") as file:
-        return file.read(16) == b"SQLite format 3\x00"
-    return False
-
-
-def _cannot_write(path: Path) -> str:
-    return f"Cannot keep the place in {path.parent}. Choose a folder you may write to with --state FOLDER."

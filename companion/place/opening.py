@@ -15,17 +15,16 @@ from pathlib import Path
 
 from companion.place.answers import AskCarry, Notice, Opened, PatternChanged, RoundRead, RoundStarted
 from companion.place.carry import CarriedOver, carry_over, nothing_in_common
-from companion.place.journal import SUFFIX, DamagedError, Event, Journal, JournalError, PatternRow, recover, set_aside
+from companion.place.choices import choice
+from companion.place.journal import Event, Journal, PatternRow, recover
+from companion.place.journal_files import SUFFIX, DamagedError, JournalError, set_aside
 from companion.place.layout import Layout, Spot
-from companion.place.moves import choice
 from companion.place.progress import Change, Place
 from companion.place.projects import summaries, summary
 from companion.place.result import Question, Result
 from companion.place.story import Story
+from companion.place.timekeeper import SILENCE_SECONDS
 from companion.place.view import View
-
-SILENCE_SECONDS = 600.0
-"""After so long a silence the place is told as hearsay."""
 
 
 @dataclass(slots=True)

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from companion.place.answers import ProjectEntry
-from companion.place.journal import SUFFIX, DamagedError, Journal, JournalError, PatternRow
+from companion.place.journal import Journal, PatternRow
+from companion.place.journal_files import SUFFIX, DamagedError, JournalError
 from companion.place.story import Story
 
 

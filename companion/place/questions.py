@@ -23,6 +23,7 @@ from companion.place.answers import (
 from companion.place.layout import Part, Stop
 from companion.place.progress import Place
 from companion.place.result import Result, Slots, no_such_round, number, refused
+from companion.place.rounds import numbered
 from companion.place.sums import made_in, rounds_after, totals
 from companion.place.view import View
 
@@ -103,7 +104,7 @@ def total_round(view: View, slots: Slots) -> Result:
     if "round" not in slots:
         return _total(view, "this", view.stop)
     said = number(slots, "round", 0)
-    stop = next((stop for stop in view.part.numbered if stop.number == said), None)
+    stop = numbered(view, said)
     if stop is None:
         return no_such_round(view, "total_round", said)
     return _total(view, "numbered", stop)
@@ -166,7 +167,7 @@ def read_round(view: View, slots: Slots) -> Result:
     if "round" not in slots:
         return _read(view, view.stop)
     said = number(slots, "round", 0)
-    stop = next((stop for stop in view.part.numbered if stop.number == said), None)
+    stop = numbered(view, said)
     return no_such_round(view, "read_round", said) if stop is None else _read(view, stop)
 
 

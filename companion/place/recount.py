@@ -17,21 +17,16 @@ from typing import Literal
 
 from companion.pattern.model import Step
 from companion.place.answers import (
-    AskRipRepeat,
     CountBelow,
     Counted,
     LookForShaping,
     Mend,
     MendHow,
     NoMend,
-    NotDone,
-    Reason,
     Shaping,
 )
 from companion.place.layout import Stop
-from companion.place.moves import LAPSE_SECONDS
-from companion.place.result import Question, Result, Slots, number, refused
-from companion.place.stitch_moves import to_stitch
+from companion.place.result import Question, Result, Slots, number
 from companion.place.view import View
 
 _EDGE = re.compile(r"edge to edge|stitch (for|to) stitch|last rounds? together|hold .* together", re.IGNORECASE)
@@ -197,20 +192,4 @@ def _mend_later(view: View, said: int, off: int) -> Mend | None:
     return Mend("later", round=fix.number, how=how, stitches=wrong, totals=tuple(totals))
 
 
-def rip_to_repeat(view: View, slots: Slots) -> Result:
-    """Asks before it rips this round to the start of that repeat."""
-    said = number(slots, "repeat", 0)
-    walked = view.walk(view.stop)
-    starts = [s.start for s in walked.stretches("repeat") if walked.steps[s.last - 1].repeat == said]
-    if not starts:
-        return refused(view, Reason.NO_REPEAT_HERE, "rip_to_repeat", said=said, limit=view.here.repeats)
-    if starts[0] > view.progress.stitch:
-        return refused(view, Reason.NOT_THERE_YET, "rip_to_repeat", said=said, limit=view.here.repeat)
-    lost = view.progress.stitch - starts[0]
-    yes = to_stitch(view, "ripped", lost, starts[0])
-    landing = view.where(view.progress.at, starts[0])
-    question = Question("rip", yes, Result(NotDone(view.here)), LAPSE_SECONDS, "rip_to_repeat", slots)
-    return Result(AskRipRepeat(said, view.here, landing, lost), question=question)
-
-
-RECOUNT: dict[str, Callable[[View, Slots], Result]] = {"counted": counted, "rip_to_repeat": rip_to_repeat}
+RECOUNT: dict[str, Callable[[View, Slots], Result]] = {"counted": counted}

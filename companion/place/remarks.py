@@ -8,6 +8,7 @@ from companion.place.answers import EventNoted, Logged, Noted, NoteOfMine, Notes
 from companion.place.layout import Spot
 from companion.place.progress import Change, EventKind, LogEntry, LogKind, Remark, Reminder, Shape
 from companion.place.result import Result, Slots, no_such_round, number, refused
+from companion.place.rounds import numbered
 from companion.place.view import View
 
 
@@ -21,7 +22,7 @@ def note(view: View, slots: Slots) -> Result:
 def remind(view: View, slots: Slots) -> Result:
     """A turning point of the maker's own: before that round of this piece the work is held."""
     said, text = number(slots, "round", 0), str(slots.get("text", ""))
-    stop = next((stop for stop in view.part.numbered if stop.number == said), None)
+    stop = numbered(view, said)
     if stop is None:
         return no_such_round(view, "remind", said)
     if stop.spot.nth <= view.progress.at.nth:

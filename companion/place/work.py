@@ -39,19 +39,17 @@ from companion.place.answers import (
 )
 from companion.place.commands import COMMANDS
 from companion.place.conversation import KEEPS_THE_QUESTION, THROUGH_A_PAUSE, Conversation, Signal, State
-from companion.place.journal import EventKind, JournalError
+from companion.place.journal import EventKind
+from companion.place.journal_files import JournalError
 from companion.place.layout import Layout
-from companion.place.moves import LAPSE_SECONDS
 from companion.place.opening import Opening, open_project
 from companion.place.pace import time_left
 from companion.place.result import Question, Result, Slots, refused
 from companion.place.story import Story
+from companion.place.timekeeper import Timekeeper
 from companion.place.turning import TurningPoints
 from companion.place.view import View
 from companion.place.where import PlaceView
-
-SILENCE_SECONDS = 600.0
-"""After so long a silence the place is told as hearsay first."""
 
 SILENCERS = frozenset({"stop", "wait", "quiet"})
 
@@ -106,8 +104,7 @@ class Work:
         self._last_answer: Answer | None = None
         self._last_command = ""
         self._again = 0
-        self._heard_at = clock()
-        self._working_since = clock()
+        self._time = Timekeeper(clock())
         self.settings = settings_.load(state_dir)
         if self.view.held is not None:
             self._signal(Signal.HOLD)
@@ -195,7 +192,9 @@ class Work:
         if state is State.PAUSED and name not in THROUGH_A_PAUSE:
             silent = name in SILENCERS
             return self._outcome(False, Silenced() if silent else refused(self.view, Reason.PAUSED, name).answer)
-        first, last = self._timekeeping(now)
+        first, last = self._time.heard(
+            now, self.view.here, paused=state is State.PAUSED, rest_minutes=self.settings.rest_minutes
+        )
         try:
             result = self._dispatch(name, slots, now, lapsed)
         except JournalError as error:
@@ -375,21 +374,6 @@ class Work:
         minutes = max(0, int((now - since) // 60)) if since is not None else 0
         return Result(Resumed(view.here, minutes, ahead, turning))
 
-    # --- time
-
-    def _timekeeping(self, now: float) -> tuple[Hearsay | None, RestHands | None]:
-        """Hearsay after a long silence; a word about resting the hands after long work."""
-        silence, self._heard_at = now - self._heard_at, now
-        paused = self.state is State.PAUSED
-        if silence >= SILENCE_SECONDS or paused:
-            self._working_since = now
-            return (None if paused else Hearsay(self.view.here, int(silence // 60))), None
-        minutes = self.settings.rest_minutes
-        if minutes and now - self._working_since >= minutes * 60:
-            worked, self._working_since = int((now - self._working_since) // 60), now
-            return None, RestHands(worked)
-        return None, None
-
     def _outcome(
         self, accepted: bool, answer: Answer, first: Hearsay | None = None, last: RestHands | None = None
     ) -> Outcome:
@@ -406,6 +390,3 @@ class Work:
         self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
     ) -> None:
         self.close()
-
-
-__all__ = ["LAPSE_SECONDS", "SILENCE_SECONDS", "Outcome", "Work"]

@@ -18,7 +18,8 @@ from benchmarks import place_flush, place_kill
 from companion.pattern.model import Pattern
 from companion.place import schema
 from companion.place.answers import Opened, Reason, Refused
-from companion.place.journal import DamagedError, Journal, JournalError, ProjectInUseError
+from companion.place.journal import Journal
+from companion.place.journal_files import DamagedError, JournalError, ProjectInUseError
 from companion.place.projects import export_project, import_project
 from companion.place.work import Work
 
