@@ -18,6 +18,7 @@ from companion.place.choices import choice
 from companion.place.layout import Part, Spot, Stop
 from companion.place.progress import Change, Place
 from companion.place.result import Result, refused
+from companion.place.small_parts import TOLD
 from companion.place.turning import Hold
 from companion.place.view import View
 from companion.place.where import Where
@@ -42,11 +43,16 @@ def report_done(view: View, by: RoundMove, said: int | None = None) -> Result:
 def hold_at(view: View, full: Place, holds: tuple[Hold, ...]) -> tuple[Change, Held]:
     """The round is recorded, and the first of these turning points waits."""
     first = holds[0]
-    caution = first.turning.kind == "eyes" and "small parts" not in view.progress.told
-    notices: tuple[Notice, ...] = (SmallParts(),) if caution else ()
-    change = Change(place=full, held=first.key, told=["small parts"] if caution else [])
+    notices = caution(view, first)
+    change = Change(place=full, held=first.key, told=[TOLD] if notices else [])
     again = view.progress.held == first.key
     return change, Held(view.where(full.at, full.stitch), first.turning, len(holds) - 1, again, notices)
+
+
+def caution(view: View, *holds: Hold) -> tuple[SmallParts, ...]:
+    """The caution about small parts where these are about eyes and it was not said yet."""
+    due = any(hold.turning.kind == "eyes" for hold in holds) and TOLD not in view.progress.told
+    return (SmallParts(),) if due else ()
 
 
 def advance(view: View, full: Place, by: RoundMove, released: Change | None = None) -> Result:
@@ -117,12 +123,13 @@ def go(
     lost: int | None = None,
     unreleased: list[str] | None = None,
     notices: tuple[Notice, ...] = (),
+    told: list[str] | None = None,
 ) -> Result:
     """To the first stitch of that round. A finished part is open again; `unreleased` turning points count anew."""
     place = Place(at=target.spot, stitch=0)
     part = target.spot.part
     reopened = [part] if part in view.progress.finished else []
-    change = Change(place=place, reopened=reopened, unreleased=unreleased or [])
+    change = Change(place=place, reopened=reopened, unreleased=unreleased or [], told=told or [])
     return arrive(view, place, by, said, change, lost=lost, notices=notices)
 
 

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 
-from companion.pattern.model import Note
 from companion.place.answers import Colour, ColourChange, Eyes, Hook, Needed, Progress, ToDo, Yarn
 from companion.place.layout import Stop
 from companion.place.result import Result, Slots
+from companion.place.small_parts import eye_notes, has_small_parts
 from companion.place.sums import made_in, rounds_after, totals
 from companion.place.view import View
-
-_SMALL_PARTS = re.compile(r"\b(eyes?|buttons?|beads?|noses?)\b", re.IGNORECASE)
 
 
 def which_hook(view: View, slots: Slots) -> Result:
@@ -58,20 +55,13 @@ def colour_change(view: View, slots: Slots) -> Result:
 
 def where_eyes(view: View, slots: Slots) -> Result:
     """Every note about eyes, with its piece."""
-    return Result(Eyes(view.here, tuple(_eye_notes(view))))
-
-
-def _eye_notes(view: View) -> Iterator[tuple[str, Note]]:
-    for piece in view.pattern.pieces:
-        notes = [*piece.notes, *(note for entry in piece.rounds for note in entry.notes)]
-        yield from ((piece.name, note) for note in notes if note.kind == "eyes")
-    yield from (("", note) for note in view.pattern.notes if note.kind == "eyes")
+    return Result(Eyes(view.here, tuple(eye_notes(view.pattern))))
 
 
 def what_needed(view: View, slots: Slots) -> Result:
     """What the pattern lists."""
     pattern = view.pattern
-    small = any(_SMALL_PARTS.search(line) for line in pattern.materials) or any(True for _ in _eye_notes(view))
+    small = has_small_parts(pattern)
     return Result(Needed(pattern.materials, pattern.hook, pattern.yarn, pattern.gauge, pattern.cautions, small))
 
 

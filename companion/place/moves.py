@@ -10,11 +10,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from companion.place.answers import Reason, TurningPassed
-from companion.place.arriving import go, go_to_part, next_part, report_done
+from companion.place.answers import Notice, Reason, TurningPassed
+from companion.place.arriving import caution, go, go_to_part, next_part, report_done
 from companion.place.layout import Part
 from companion.place.result import Result, Slots, no_such_round, number, refused
 from companion.place.rounds import numbered, rounds_before, stops_before
+from companion.place.small_parts import TOLD
 from companion.place.stitch_moves import back_stretch, next_stitch, next_stretch
 from companion.place.view import View
 
@@ -75,7 +76,9 @@ def go_to_round(view: View, slots: Slots) -> Result:
     if target.spot.nth == here + 1 and not view.progress.all_done:
         return report_done(view, "go_to", said)
     passed = view.turning.passed(view.part.index, here, target.spot.nth, view.progress)
-    return go(view, target, "go_to", said, notices=tuple(TurningPassed(h.turning) for h in passed))
+    small = caution(view, *passed)
+    notices: tuple[Notice, ...] = (*(TurningPassed(hold.turning) for hold in passed), *small)
+    return go(view, target, "go_to", said, notices=notices, told=[TOLD] if small else [])
 
 
 def restart_round(view: View, slots: Slots) -> Result:

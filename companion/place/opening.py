@@ -13,7 +13,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from companion.place.answers import AskCarry, Notice, Opened, PatternChanged, RoundRead, RoundStarted
+from companion.place.answers import AskCarry, Notice, Opened, PatternChanged, RoundRead, RoundStarted, SmallParts
 from companion.place.carry import CarriedOver, carry_over, nothing_in_common
 from companion.place.choices import choice
 from companion.place.journal import Event, Journal, PatternRow, recover
@@ -22,6 +22,7 @@ from companion.place.layout import Layout, Spot
 from companion.place.progress import Change, Place
 from companion.place.projects import summaries, summary
 from companion.place.result import Question, Result
+from companion.place.small_parts import eye_notes, has_small_parts
 from companion.place.story import Story
 from companion.place.timekeeper import SILENCE_SECONDS
 from companion.place.view import View
@@ -50,6 +51,8 @@ class Opening:
         if not self.story.paused:
             self.question = choice(view, place)
         notices: tuple[Notice, ...] = view.notices(place) if place.stitch == 0 else ()
+        if self.told_at is None and has_small_parts(view.pattern) and not any(True for _ in eye_notes(view.pattern)):
+            notices = (SmallParts(), *notices)  # with eyes it is said at the eyes
         if self.carried is not None:
             notices = (PatternChanged(self.carried.label_before, self.carried.moved), *notices)
         hold = view.held

@@ -98,3 +98,21 @@ def test_the_small_parts_caution_is_said_once(patterns: Patterns, tmp_path: Path
         again: Any = work.handle("next").answer
         assert again.turning.kind == "eyes"
         assert again.notices == ()
+
+
+def test_the_caution_is_said_where_the_eyes_are_passed_by(patterns: Patterns, tmp_path: Path) -> None:
+    with Work.open(patterns["figure"](), tmp_path) as work:
+        passed: Any = work.handle("go_to_round", {"round": 7}).answer
+        assert [type(n).__name__ for n in passed.notices] == ["TurningPassed", "SmallParts"]
+
+
+@pytest.mark.parametrize(("materials", "said"), [(("four wooden beads",), True), (("40 g of yarn",), False)])
+def test_beads_bring_the_caution_at_the_start(
+    patterns: Patterns, tmp_path: Path, materials: tuple[str, ...], said: bool
+) -> None:
+    pattern = replace(patterns["acorn"](), materials=materials)
+    for first in (True, False):
+        with Work.open(pattern, tmp_path) as work:
+            opened: Any = work.opening().answer
+            assert any(type(n).__name__ == "SmallParts" for n in opened.notices) is (said and first)
+            work.handle("have_done", {"stitches": 2})
