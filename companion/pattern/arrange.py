@@ -69,7 +69,7 @@ _NAMED: Final = frozenset(
         "COLOUR_NAME",
     ]
 )
-_NAMES: Final = frozenset(["WORD", "CH", "SIDE", "ROW_END", "ROUND"])
+_NAMES: Final = frozenset(["WORD", "CH", "SIDE", "ROW_END", "ROUND", "FREE_LOOP"])
 _LOOPS: Final = {"BACK_LOOP": "back", "FRONT_LOOP": "front", "BOTH_LOOPS": "both", "LAYERS": "layers"}
 _OPEN: Final = frozenset(("SEP", "GOPEN", "SOPEN", "TOTAL_OPEN"))
 
@@ -267,7 +267,7 @@ class _Arranger:
             if following not in _PLACES | UNIT | {"OF", "NUM"}:
                 self.out.pop()
         k = self._clause_start()
-        if not (k and self.out[k - 1].type == "LOOP"):
+        if not (k and self.out[k - 1].type == "LOOP" and self.out[k - 1].value == _LOOPS[token.type]):
             self.out.insert(k, Token("LOOP", _LOOPS[token.type], token.start, token.end))
 
     def _colour_after(self, i: int, end: int) -> bool:

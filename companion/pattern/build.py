@@ -229,7 +229,9 @@ class Build(Transformer[Token, Any]):
     def _spot(c: list[Any], kind: str, n: int | None = 1) -> Spot:
         given = [t for t in c if t is not None]
         if kind == "each" and given[-1].type == "CH":
-            kind = "chains" if n is None else kind
+            kind = "chains"
+        elif kind == "next" and given[-1].type == "CH" and (n or 1) > 1:
+            kind = "chains"
         return Spot(given[0].start, given[-1].end, kind, n)
 
     def every(self, c: list[Any]) -> Spot:

@@ -96,7 +96,7 @@ class PieceCounter:
                     self.rounds[-1] = replace(self.rounds[-1], notes=(*self.rounds[-1].notes, note))
                 else:
                     notes.append(replace(note, when="before"))
-        span = self.source.span(draft.start, draft.end)
+        span = self.source.span(draft.line.start, draft.end)
         rows = any(r.kind == "row" for r in self.rounds)
         shape = "turned" if self.turned or (rows and not self.joined) else "joined" if self.joined else None
         self.shared.by_piece[draft.name.lower()] = self.by_number
@@ -334,7 +334,7 @@ class PieceCounter:
                 declared,
                 basis,
                 source.text[stretch.start : stretch.end],
-                source.span(draft.start, draft.end),
+                source.span(draft.outset, draft.end),
                 _into(worked),
                 worked.chain_spaces,
                 notes,
@@ -365,6 +365,6 @@ def _worked_into(worked: Worked) -> int | None:
 def _into(worked: Worked) -> str | None:
     if worked.edge_kind == "ring":
         return "ring"
-    if worked.edge_kind == "chain" and worked.into is None:
+    if (worked.edge_kind == "chain" or worked.on_chain) and worked.into is None:
         return "chain"
     return worked.into

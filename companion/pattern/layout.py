@@ -70,6 +70,8 @@ class Layout:
         """The document."""
         for i, line in enumerate(self.lines):
             if not line.text.strip() or _UNDERLINE.match(line.text):
+                if line.text.strip():
+                    self.document.texts.append(Text("rule", line.text.strip(), line))
                 self.blank = True
                 if self.round is not None and not self._unfinished():
                     self.round = None
@@ -124,7 +126,10 @@ class Layout:
         piece = self._ensure_piece(line)
         lead = len(line.text) - len(line.text.lstrip()) if label is None else at + label.start
         body = lead if label is None else at + label.body
-        draft = RoundDraft(label, line.start + lead, line.start + min(body, end), line.start + end, line.number)
+        outset = len(line.text[:end]) - len(line.text[at:end].lstrip())
+        draft = RoundDraft(
+            label, line.start + outset, line.start + lead, line.start + min(body, end), line.start + end, line.number
+        )
         piece.entries.append(draft)
         piece.end = line.end
         self.round, self.round_text, self.depth, self.round_lines = draft, "", 0, 0
@@ -138,7 +143,7 @@ class Layout:
 
     def _ensure_piece(self, line: Line) -> PieceDraft:
         if self.piece is None:
-            self.piece = PieceDraft(self.document.title or "Piece", 1, line.start, line.end, line.number)
+            self.piece = PieceDraft(self.document.title or "Piece", 1, line, line.end, headed=False)
             self.document.pieces.append(self.piece)
         return self.piece
 
@@ -251,7 +256,7 @@ class Layout:
             self.document.texts.append(Text("heading", text, line))
             return
         name, make, aside = piece_name(text)
-        self.piece = PieceDraft(name or "Piece", make, line.start, line.end, line.number, aside=aside)
+        self.piece = PieceDraft(name or "Piece", make, line, line.end, aside=aside)
         self.document.pieces.append(self.piece)
         self.section = "rounds"
 
@@ -324,9 +329,7 @@ class Layout:
         numbered = _NUMBERED.match(line.text)
         if numbered and self.is_instruction(line.text[numbered.end() :]):
             n = int(numbered[1])
-            label = Label(
-                numbered.group().strip(), "round", ((n, n),), numbered.start(1), numbered.end(1), numbered.end()
-            )
+            label = Label(numbered[1], "round", ((n, n),), numbered.start(1), numbered.end(1), numbered.end())
             self._round(label, line, 0, len(line.text))
             return
         piece = self._ensure_piece(line)
@@ -355,10 +358,10 @@ class Layout:
             if piece.has_rounds:
                 kept.append(piece)
                 continue
-            for number in (piece.line, *(entry.line for entry in piece.entries)):
-                line = self.lines[number - 1]
-                if not (number == piece.line and self.document.title == bare(line.text).rstrip(":").strip()):
-                    self.document.texts.append(Text("notes", bare(line.text), line))
+            lines = [self.lines[entry.line - 1] for entry in piece.entries]
+            if not any(text.kind == "title" and text.line is piece.line for text in self.document.texts):
+                lines.insert(0, piece.line)
+            self.document.texts.extend(Text("notes", bare(line.text), line) for line in lines)
         self.document.pieces = kept
 
 

@@ -47,7 +47,7 @@ class Work:
     takes none. `into` names a target that is not the next stitch of the live edge. "ring", "chain space" and "row end"
     are no stitches, and nothing is taken; anything else is the writer's own words for an edge, "first leg", and what
     is taken of that edge is counted. A shell has its number of stitches in `in_one`, a stitch worked through both
-    layers of a closed edge has `together` 2.
+    layers of a closed edge has `together` 2. `from_hook` is the 2 of "in 2nd ch from hook", 0 elsewhere.
     """
 
     stitch: str
@@ -59,6 +59,7 @@ class Work:
     same: bool = False
     into: str | None = None
     at: At = field(default=None, compare=False)
+    from_hook: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +71,7 @@ class InOne:
     same: bool = False
     into: str | None = None
     at: At = field(default=None, compare=False)
+    from_hook: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +106,7 @@ class Repeat:
 
     times: int
     body: tuple[Instruction, ...]
-    written: str = ""
+    written: str = field(default="", compare=False)
     at: At = field(default=None, compare=False)
 
 
@@ -251,8 +253,20 @@ class Problem:
 
 
 @dataclass(frozen=True, slots=True)
+class Part:
+    """A line of the source outside rounds and their notes, and what it is: "title", "materials", "notes", "rule"."""
+
+    kind: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
 class Pattern:
-    """A whole written pattern. `source` is the text that every line and column points into."""
+    """A whole written pattern. `source` is the text that every line and column points into.
+
+    `parts` are the lines that are neither rounds nor notes among them: with the spans of rounds and notes they cover
+    every word of the source, so that nothing of it is lost.
+    """
 
     title: str
     terms: Terms
@@ -270,6 +284,7 @@ class Pattern:
     notes: tuple[Note, ...] = ()
     assembly: tuple[Note, ...] = ()
     cautions: tuple[str, ...] = ()
+    parts: tuple[Part, ...] = ()
 
     @property
     def errors(self) -> tuple[Problem, ...]:

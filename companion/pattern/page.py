@@ -28,9 +28,11 @@ class Line:
 
 @dataclass(slots=True)
 class RoundDraft:
-    """A round as found on the page: offsets into the source of the whole and of the instructions."""
+    """A round as found on the page: offsets into the source of the whole, with the marks of lists and emphasis before
+    it (`outset`), of its label (`start`) and of the instructions (`body`)."""
 
     label: Label | None
+    outset: int
     start: int
     body: int
     end: int
@@ -48,13 +50,16 @@ class NoteDraft:
 
 @dataclass(slots=True)
 class PieceDraft:
-    """A piece as found on the page. `aside` is what its heading says besides name and number: "in grey"."""
+    """A piece as found on the page. `aside` is what its heading says besides name and number: "in grey".
+
+    `line` is its heading or, where it has none (`headed` false), its first line.
+    """
 
     name: str
     make: int
-    start: int
+    line: Line
     end: int
-    line: int
+    headed: bool = True
     entries: list[RoundDraft | NoteDraft] = field(default_factory=list)
     aside: str = ""
 

@@ -2,79 +2,108 @@
 
 from __future__ import annotations
 
-import itertools
-import re
 from dataclasses import replace
 from pathlib import Path
-from typing import Final, Literal
+from typing import Final
 
-from companion.errors import MakerError
 from companion.pattern.counting import Counting, PieceCounter
+from companion.pattern.definitions import defined
+from companion.pattern.files import PatternFileError, text_of
 from companion.pattern.layout import Layout
-from companion.pattern.lexer import Vocabulary, fold, lex, usual
-from companion.pattern.model import Note, Pattern, Piece, Problem, Terms
+from companion.pattern.lexer import Vocabulary, lex, usual
+from companion.pattern.model import Note, Part, Pattern, Piece, Problem, Terms
 from companion.pattern.notes import note_of, sentences
-from companion.pattern.page import Document, Line, RoundDraft
-from companion.pattern.parse import parse
+from companion.pattern.page import Document, RoundDraft, Text
 from companion.pattern.problems import problem
 from companion.pattern.rules import Edge, Rules
+from companion.pattern.setphrases import STITCHY
 from companion.pattern.sizes import sizes_in
 from companion.pattern.source import Source
-from companion.pattern.stitches import by_spelling, telling
-from companion.pattern.syntax import ChainNode, InOneNode, Node, RepeatNode, UnreadNode, WorkNode
+from companion.pattern.statements import chain_rules, shape_said
+from companion.pattern.syntax import ActNode, ChainNode, InOneNode, Node, RepeatNode, UnreadNode, WorkNode
+from companion.pattern.terms import decide, shown_terms, stated_terms
+
+__all__ = ["PatternFileError", "clean", "read", "read_file"]
+
+MAX_LINE_READ: Final = 2000
+"""A line without a label that is longer than this is prose."""
 
 _INVISIBLE: Final = dict.fromkeys(
     [0, 0xAD, 0x200B, 0x200C, 0x200D, 0x200E, 0x200F, 0xFEFF, 0x2060, *range(0x202A, 0x202F), *range(0x2066, 0x206A)]
 )
-
-
-class PatternFileError(MakerError):
-    """A pattern file that cannot be read. Its message is one clear sentence for the maker."""
+_LINE_ENDS: Final = str.maketrans(dict.fromkeys("\r\v\f\x1c\x1d\x1e\x85\u2028\u2029", "\n"))
 
 
 def read_file(path: str | Path, *, terms: Terms | None = None, size: int | None = None) -> Pattern:
-    """The pattern in a file. Raises PatternFileError where the file is missing, empty or unreadable."""
-    path = Path(path)
-    try:
-        text = path.read_text(encoding="utf-8-sig", errors="replace")
-    except FileNotFoundError:
-        raise PatternFileError(f"There is no file {path}. Check the name.") from None
-    except IsADirectoryError:
-        raise PatternFileError(f"{path} is a folder. Name the pattern file in it.") from None
-    except OSError as error:
-        raise PatternFileError(f"{path} cannot be read: {error.strerror}. Check that you may open it.") from None
-    if not text.strip():
-        raise PatternFileError(f"{path} is empty. Check that it is the right file.")
-    return read(text, terms=terms, size=size)
-
-
-def clean(text: str) -> str:
-    """The text as problems point into it: plain line ends, without characters that cannot be seen."""
-    text = (
-        text.replace("\r\n", "\n")
-        .replace("\r", "\n")
-        .replace("\u2028", "\n")
-        .replace("\u2029", "\n")
-        .replace("\f", "\n")
-        .replace("\v", "\n")
-    )
-    return text.translate(_INVISIBLE)
+    """The pattern in a file: text, Markdown, PDF, HTML, docx or odt. Raises PatternFileError where it cannot be read."""
+    return read(text_of(Path(path)), terms=terms, size=size)
 
 
 def read(text: str, *, terms: Terms | None = None, size: int | None = None) -> Pattern:
-    """The pattern in a text. `terms` says how to read it where the maker knows; never raises."""
-    source_text = clean(text)
-    return _Reader(source_text, terms, size).read()
+    """The pattern in a text. `terms` says how to read it where the maker knows, `size` which of several sizes, from 1.
+
+    Never raises: what cannot be read is kept as written and reported in `problems`.
+    """
+    return _Reader(clean(text), terms, size).read()
+
+
+def clean(text: str) -> str:
+    """The text that lines and columns of problems point into: plain line ends, no characters that cannot be seen."""
+    text = text.replace("\r\n", "\n").translate(_LINE_ENDS).replace("\u00ad\n", "")
+    return text.translate(_INVISIBLE)
 
 
 class _Reader:
-    def __init__(self, text: str, terms: Terms | None, size: int | None) -> None:
+    """Reads one text, step by step: the page, the terms, the writer's own words, then piece by piece."""
+
+    def __init__(self, text: str, asked: Terms | None, size: int | None) -> None:
         self.text = text
-        self.asked = terms
+        self.asked = asked
         self.problems: list[Problem] = []
-        self.said_of_chains: dict[str, bool] = {}
-        self.vocabulary = self._vocabulary(size)
-        self.source = Source(text, self.vocabulary)
+        self.source = Source(text, self._vocabulary(size))
+        self.instructions: dict[str, bool] = {}
+
+    def read(self) -> Pattern:
+        """The pattern."""
+        document = Layout(self.text, self._is_instruction).run()
+        stated = stated_terms(self.text)
+        rounds = [e for piece in document.pieces for e in piece.entries if isinstance(e, RoundDraft)]
+        terms = decide(self.source, self.asked, stated, shown_terms(self.source, rounds), self.problems)
+        rules = Rules(terms=terms)
+        vocabulary = defined(document.definitions, self.source.vocabulary, rules)
+        if vocabulary is not self.source.vocabulary:
+            self.source = Source(self.text, vocabulary)
+        chain_rules(self.text, vocabulary, rules)
+        pieces = self._shaped(self._pieces(document, rules))
+        if not pieces:
+            hint = "Begin each round on its own line, as in: Rnd 1: 6 sc in a magic ring [6]."
+            self.problems.append(problem("nothing_to_work", 1, 1, "No round or row was found in this text.", hint))
+        self.problems.sort(key=lambda p: (p.line, p.column))
+        return Pattern(
+            title=document.title,
+            terms=terms,
+            pieces=tuple(pieces),
+            problems=tuple(self.problems),
+            source=self.text,
+            terms_stated=stated is not None,
+            designer=next(iter(document.of("designer")), ""),
+            rights=" ".join(document.of("rights")),
+            materials=tuple(document.of("materials")),
+            hook="; ".join(document.of("hook")),
+            yarn="; ".join(document.of("yarn")),
+            gauge="; ".join(document.of("gauge")),
+            abbreviations=tuple((d.short, d.long) for d in document.definitions),
+            notes=tuple(
+                self._note(text)
+                for text in document.texts
+                if text.kind in ("notes", "abbreviations", "terms", "heading")
+            ),
+            assembly=self._assembly(document),
+            cautions=tuple(document.of("caution")),
+            parts=self._parts(document),
+        )
+
+    # --- the page ---
 
     def _vocabulary(self, size: int | None) -> Vocabulary:
         """The usual words, and the choice among the sizes the pattern is written for."""
@@ -87,84 +116,53 @@ class _Reader:
             self.problems.append(problem("size_assumed", line, column, message, "Choose one of them by its number."))
         return Vocabulary(usual().phrases, sizes, max(1, min(size or 1, sizes)))
 
-    def read(self) -> Pattern:
-        document = Layout(self.text, self._is_instruction).run()
-        stated = self._stated_terms(document)
-        terms = self.asked or stated or self._shown_terms(document)
-        rules = Rules(terms=terms)
-        self._chain_rules(document, rules)
-        self.said_of_chains = dict(rules.chain_counts)
-        pieces = self._pieces(document, rules)
-        shape = self._shape()
-        if shape:
-            pieces = [
-                replace(p, shape=p.shape or shape) if not any(r.kind == "row" for r in p.rounds) else p for p in pieces
-            ]
-        if not pieces:
-            self.problems.append(
-                problem(
-                    "nothing_to_work",
-                    1,
-                    1,
-                    "No round or row was found in this text.",
-                    "Begin each round on its own line, as in: Rnd 1: 6 sc in a magic ring [6].",
-                )
-            )
-        self.problems.sort(key=lambda p: (p.line, p.column))
-        return Pattern(
-            title=document.title,
-            terms=terms,
-            pieces=tuple(pieces),
-            problems=tuple(self.problems),
-            source=self.text,
-            terms_stated=stated is not None,
-            designer=next(iter(document.of("designer")), ""),
-            rights=" ".join(document.of("rights")),
-            materials=tuple(document.of("materials")),
-            hook=next(iter(document.of("hook")), ""),
-            yarn="; ".join(document.of("yarn")),
-            gauge="; ".join(document.of("gauge")),
-            abbreviations=tuple((d.short, d.long) for d in document.definitions),
-            notes=tuple(self._note(t.words, t.line) for t in document.texts if t.kind == "notes"),
-            assembly=self._assembly(document),
-            cautions=tuple(document.of("caution")),
-        )
-
-    # --- helpers ---
-
     def _is_instruction(self, text: str) -> bool:
         """Whether a line without a label reads as stitches from end to end."""
-        if len(text) > 2000:
+        if len(text) > MAX_LINE_READ:
             return False
-        fold(text)
-        if not any(
-            t.type in ("STITCH", "CH", "INC", "DEC", "SLST", "TOG", "RING", "GATHER", "SPREAD")
-            for t in lex(text, self.vocabulary.phrases)
-        ):
+        known = self.instructions.get(text)
+        if known is None:
+            known = self.instructions[text] = self._reads_as_stitches(text)
+        return known
+
+    def _reads_as_stitches(self, text: str) -> bool:
+        vocabulary = self.source.vocabulary
+        if not any(token.type in STITCHY or token.type == "RING" for token in lex(text, vocabulary.phrases)):
             return False
-        nodes = parse(text, self.vocabulary).nodes
+        nodes = Source(text, vocabulary).parsed(0, len(text)).nodes
         return _has_work(nodes) and not _has_unread(nodes)
 
-    def _note(self, words: str, line: Line) -> Note:
-        return note_of(words, self.source.span(line.start, line.end))
+    def _note(self, text: Text) -> Note:
+        return note_of(text.words, self.source.span(text.line.start, text.line.end))
+
+    def _parts(self, document: Document) -> tuple[Part, ...]:
+        """Every line of the page that is neither a round nor a note among rounds."""
+        lines = [(text.line, text.kind) for text in document.texts]
+        lines += [(piece.line, "piece") for piece in document.pieces if piece.headed]
+        parts = [Part(kind, self.source.span(line.start, line.end)) for line, kind in lines]
+        return tuple(sorted(parts, key=lambda part: part.span.line))
 
     def _assembly(self, document: Document) -> tuple[Note, ...]:
+        """The steps of assembly: a sentence each."""
         return tuple(
-            self._note(text.words[a:b], text.line)
+            note_of(text.words[a:b], self.source.span(text.line.start, text.line.end))
             for text in document.texts
             if text.kind == "assembly"
             for a, b in sentences(text.words)
         )
 
+    # --- the pieces ---
+
     def _pieces(self, document: Document, rules: Rules) -> list[Piece]:
-        """All pieces counted; where errors come of what was assumed of starting chains, the other assumption is tried."""
-        pieces, problems, assumed = self._count(document, rules)
+        """All pieces counted. Where errors come of what was assumed of starting chains, the other way is tried."""
+        said = dict(rules.chain_counts)
+        pieces, problems, assumed = self._count(document, rules, said)
         for key in sorted(assumed):
             errors = sum(p.severity == "error" for p in problems)
             if not errors:
                 break
             rules.practice[key] = not assumed[key]
-            again = self._count(document, rules)
+            again = self._count(document, rules, said)
             if sum(p.severity == "error" for p in again[1]) < errors:
                 pieces, problems = again[0], again[1]
             else:
@@ -172,9 +170,11 @@ class _Reader:
         self.problems.extend(problems)
         return pieces
 
-    def _count(self, document: Document, rules: Rules) -> tuple[list[Piece], list[Problem], dict[str, bool]]:
+    def _count(
+        self, document: Document, rules: Rules, said: dict[str, bool]
+    ) -> tuple[list[Piece], list[Problem], dict[str, bool]]:
         """The pieces, their problems, and what was assumed of starting chains by stitch."""
-        rules.chain_counts = dict(self.said_of_chains)
+        rules.chain_counts = dict(said)
         rules.edges.clear()
         rules.rounds.clear()
         shared = Counting(self.source, rules)
@@ -190,130 +190,27 @@ class _Reader:
             edge, last = counter.edge, counter.last_number
         return pieces, shared.problems, shared.assumed
 
-    # --- terms ---
-
-    def _stated_terms(self, document: Document) -> Terms | None:
-        for line in self.text.split("\n"):
-            folded = fold(line)
-            if len(folded) > 400:
-                continue
-            match = re.search(
-                r"\b(?P<w>us|u\.s\.|american|usa|uk|u\.k\.|british|english)\b[\w\s./-]{0,24}?\b(?:terms?|terminology|notation|abbreviations?|crochet terms?|stitch names?)\b"
-                r"|\bterm(?:s|inology)\s*(?:used)?\s*[:=-]?\s*(?:is|are|in)?\s*(?P<v>us|uk|american|british|u\.s\.|u\.k\.)(?!\w)",
-                folded,
-            )
-            if match:
-                word = match["w"] or match["v"]
-                both = re.search(
-                    r"\b(?:us|american)\b.*\b(?:uk|british)\b|\b(?:uk|british)\b.*\b(?:us|american)\b", folded
-                )
-                if both and re.search(r"\bnot\b|\(", folded) is None:
-                    continue
-                return "US" if word in ("us", "u.s.", "american", "usa") else "UK"
-        return None
-
-    def _shown_terms(self, document: Document) -> Terms:
-        us, uk = telling("US"), telling("UK")
-        seen: dict[Terms, tuple[int, str]] = {}
-        for piece in document.pieces:
-            for entry in piece.entries:
-                if isinstance(entry, RoundDraft):
-                    self._look(entry, us, uk, seen)
-        if document.of("gauge") and re.search(r"(?im)^\W*tension\b", self.text) and "UK" not in seen:
-            match = re.search(r"(?im)^\W*tension\b", self.text)
-            assert match is not None
-            seen["UK"] = (match.start(), "tension")
-        if "US" in seen and "UK" in seen:
-            later: Terms = "UK" if seen["UK"][0] > seen["US"][0] else "US"
-            line, column = self.source.at(seen[later][0])
-            self.problems.append(
-                problem(
-                    "terms_mixed",
-                    line,
-                    column,
-                    f"“{seen['US'][1]}” is a US term and “{seen['UK'][1]}” a UK term; a pattern can only be in one of them.",
-                    "Say which terms it is written in with --terms US or --terms UK, and correct the others.",
-                )
-            )
-            return "US" if later == "UK" else "UK"
-        if "US" in seen:
-            return "US"
-        if "UK" in seen:
-            return "UK"
-        self.problems.append(
-            problem(
-                "terms_assumed",
-                1,
-                1,
-                "Nothing in this pattern says whether its terms are US or UK; US is assumed.",
-                "Add a line “Terms: US” or “Terms: UK”, or say --terms UK.",
-            )
-        )
-        return "US"
-
-    def _look(
-        self, entry: RoundDraft, us: frozenset[str], uk: frozenset[str], seen: dict[Terms, tuple[int, str]]
-    ) -> None:
-        for token in lex(self.text[entry.body : entry.end], self.vocabulary.phrases):
-            word = str(token.value)
-            if token.type == "TOG":
-                word = re.split(r"\d", word)[0]
-            if token.type in ("STITCH", "TOG") and word in us:
-                seen.setdefault("US", (entry.body + token.start, word))
-            elif (token.type in ("STITCH", "TOG") and word in uk) or (token.type == "SKIP" and word.startswith("miss")):
-                seen.setdefault("UK", (entry.body + token.start, word))
-
-    # --- what the pattern says about chains and shape ---
-
-    def _chain_rules(self, document: Document, rules: Rules) -> None:
-        for line in self.text.split("\n"):
-            folded = fold(line)
-            if "count" not in folded or len(folded) > 1000:
-                continue
-            for a, b in sentences(line):
-                self._chain_rule(fold(line[a:b]), rules)
-
-    def _chain_rule(self, sentence: str, rules: Rules) -> None:
-        if not re.search(r"\bch\b|\bchain|\bchs\b|ch-?\d|turning", sentence) or not re.search(r"\bcount", sentence):
-            return
-        counts = not re.search(r"\bnot\b|n't\b|\bnever\b", sentence)
-        tokens = lex(sentence, self.vocabulary.phrases)
-        named = by_spelling(rules.terms)
-        keys = [named[str(t.value)].key for t in tokens if t.type == "STITCH" and str(t.value) in named]
-        lengths = [
-            int(other.value) for token, other in itertools.pairwise(tokens) if (token.type, other.type) == ("CH", "NUM")
-        ] + [
-            int(token.value) for token, other in itertools.pairwise(tokens) if (token.type, other.type) == ("NUM", "CH")
+    def _shaped(self, pieces: list[Piece]) -> list[Piece]:
+        """The pieces with the shape the pattern states, where their own rounds do not show it."""
+        said = shape_said(self.text)
+        return [
+            replace(piece, shape=said)
+            if said and piece.shape is None and not any(r.kind == "row" for r in piece.rounds)
+            else piece
+            for piece in pieces
         ]
-        if re.search(r"\b(?:rnd|round|row|r)s?\.?\s*\d", sentence) and not re.search(
-            r"throughout|every|always|all rounds|each round", sentence
-        ):
-            return
-        for length in lengths:
-            rules.chain_counts[f"ch{length}"] = counts
-        if not lengths:
-            for key in keys:
-                rules.chain_counts[key] = counts
-        if not lengths and not keys:
-            rules.chain_counts["*"] = counts
-
-    def _shape(self) -> Literal["spiral"] | None:
-        folded = fold(self.text)
-        if re.search(r"\bspiral|continuous rounds?\b|\bcontinuously\b|do not join|don't join|without joining", folded):
-            return "spiral"
-        return None
 
 
 def _has_work(nodes: tuple[Node, ...]) -> bool:
-    from companion.pattern.syntax import ActNode
-
     return any(
-        isinstance(n, WorkNode | InOneNode | RepeatNode | ChainNode) or (isinstance(n, ActNode) and n.kind == "ring")
-        for n in nodes
+        isinstance(node, WorkNode | InOneNode | RepeatNode | ChainNode)
+        or (isinstance(node, ActNode) and node.kind == "ring")
+        for node in nodes
     )
 
 
 def _has_unread(nodes: tuple[Node, ...]) -> bool:
     return any(
-        isinstance(n, UnreadNode) or (isinstance(n, RepeatNode | InOneNode) and _has_unread(n.body)) for n in nodes
+        isinstance(node, UnreadNode) or (isinstance(node, RepeatNode | InOneNode) and _has_unread(node.body))
+        for node in nodes
     )

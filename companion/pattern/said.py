@@ -23,10 +23,9 @@ def prepare(nodes: Sequence[Node], result: Worked, text: str) -> list[Node]:
     kept: list[Node] = []
     for node in nodes:
         if isinstance(node, TotalNode):
-            if result.declared is None:
-                words = text[node.start : node.end].strip()
-                result.declared = Total(node.stitches, node.chain_spaces, words, None)
-                result.each = node.each
+            words = text[node.start : node.end].strip()
+            result.declared = Total(node.stitches, node.chain_spaces, words, None)
+            result.each = node.each
         elif isinstance(node, CountsNode):
             _say_counts(kept, node, result)
         elif isinstance(node, RoundCountNode):

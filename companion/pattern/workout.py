@@ -7,6 +7,7 @@ the stitch table, and repeats written as "around" or "to the last 3 sts" are wor
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 from companion.pattern.edges import find_room, first_from_hook, has_fill
@@ -80,6 +81,7 @@ class _Workout:
         self.space_used = False
         self.along: str | None = None
         self.budget = MAX_STEPS
+        self.bridged = False  # a chain of this round leads over to another edge
         self.level = 0  # brackets around what is being laid
 
     def run(self, nodes: Sequence[Node], pending: Chain | None = None) -> Worked:
@@ -261,8 +263,8 @@ class _Workout:
         result, rules = self.result, self.rules
         into = node.into or self.along
         same = node.same and (self.space_used if into == "chain space" else self.used)
-        if into == "chains" and (result.edge_kind == "chain" or result.on_chain):
-            into = None
+        if into == "chains" and (result.edge_kind == "chain" or result.on_chain or not self.edge.chains):
+            into = "chain" if self.bridged else None
         loop: Loop = _loop(node.loop) if node.loop else self.loop
         own = rules.own.get(node.word)
         if own is not None:
@@ -321,6 +323,7 @@ class _Workout:
             return _Laid()
         laid = _Laid((item,), takes, gives, entry.chain_spaces * count, used_spaces, entry.chain_spaces * count)
         if node.from_hook:
+            laid = laid._replace(items=(replace(item, from_hook=node.from_hook),))
             return _joined((self._skipped_chains(node, item.stitch), laid))
         return laid
 
@@ -373,6 +376,7 @@ class _Workout:
         takes = None if body.takes is None else takes_of(item) * count
         laid = _Laid((item,), takes, gives, body.made * count, used_spaces, body.chains * count)
         if node.from_hook and result.edge_kind == "chain":
+            laid = laid._replace(items=(replace(item, from_hook=node.from_hook),))
             key = next(_plain_keys(node.body, self.rules), result.in_force)
             return _joined((self._skipped_chains(node, key), laid))
         return laid
@@ -431,6 +435,7 @@ class _Workout:
             extra = int(counts and self._also_space(node, rest))
             return _Laid((chain,), int(counts and on_edge), int(counts), extra, 0, extra)
         if not self.started:
+            self.bridged = True
             return _Laid((Chain(node.n, "foundation", False, at),))
         if (
             isinstance(following, ActNode)
@@ -492,6 +497,8 @@ class _Workout:
             result.turns = True
         elif node.kind == "leave":
             result.leaves = True
+        if node.kind == "ring":
+            words = "magic ring"
         kind = {"chain_ring": "join", "along": "note", "join_into": "note"}.get(node.kind, node.kind)
         return _Laid((Act(kind, act_words(node.kind, words) if kind == "colour" else words, (node.start, node.end)),))  # type: ignore[arg-type]
 

@@ -1,0 +1,263 @@
+"""A pattern written out clean, in US or UK terms. What is written reads back to the same pattern."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from companion.pattern.model import (
+    Act,
+    Chain,
+    InOne,
+    Instruction,
+    Pattern,
+    Piece,
+    Repeat,
+    Round,
+    Skip,
+    Terms,
+    Unread,
+    Work,
+)
+from companion.pattern.stitches import table
+
+
+def write(pattern: Pattern, terms: Terms | None = None) -> str:
+    """The pattern as text, in the terms it was read in or in others.
+
+    What could not be read is written as it stands. A round whose printed total disagrees keeps the printed one, so
+    that nobody takes the writing-out for a correction.
+    """
+    terms = terms or pattern.terms
+    return "\n".join(_lines(pattern, terms)).rstrip("\n") + "\n"
+
+
+def _lines(pattern: Pattern, terms: Terms) -> Iterator[str]:
+    yield pattern.title or "Untitled pattern"
+    if pattern.designer:
+        yield f"Designer: {pattern.designer}"
+    if pattern.rights:
+        yield pattern.rights if any(c in pattern.rights for c in "©") else f"Copyright: {_without_key(pattern.rights)}"
+    yield ""
+    yield f"Terms: {terms}"
+    for key, value in (
+        ("Hook", pattern.hook),
+        ("Yarn", pattern.yarn),
+        ("Tension" if terms == "UK" else "Gauge", pattern.gauge),
+    ):
+        if value:
+            yield f"{key}: {value}"
+    for caution in pattern.cautions:
+        yield f"Caution: {caution}"
+    if pattern.materials:
+        yield ""
+        yield "Materials"
+        yield from (f"- {item}" for item in pattern.materials)
+    for piece in pattern.pieces:
+        yield ""
+        yield from _piece(piece, terms)
+    if pattern.assembly:
+        yield ""
+        yield "ASSEMBLY"
+        yield from (f"{n}. {note.text}" for n, note in enumerate(pattern.assembly, 1))
+
+
+def _without_key(text: str) -> str:
+    return text.split(":", 1)[1].strip() if text.lower().startswith("copyright:") else text
+
+
+def _piece(piece: Piece, terms: Terms) -> Iterator[str]:
+    yield f"{piece.name.upper()} (make {piece.make})"
+    for note in piece.notes:
+        yield note.text
+    in_force = "sc"
+    for entry in piece.rounds:
+        line, in_force = round_text(entry, terms, in_force)
+        yield line
+        for note in entry.notes:
+            if note.when != "before":
+                yield note.text
+
+
+def round_text(entry: Round, terms: Terms, in_force: str = "sc") -> tuple[str, str]:
+    """One round as text, and the key of the stitch in force after it; `in_force` is the one before it."""
+    writer = _Writer(terms, in_force, entry)
+    body = writer.sequence(entry.instructions)
+    label = _label(entry)
+    total = ""
+    if entry.declared is not None and entry.declared.stitches is not None:
+        total = f" [{entry.declared.stitches}]"
+    elif entry.basis == "worked_out" and entry.stitches and entry.worked_into is not None:
+        total = f" [{entry.stitches}]"
+    text = f"{body}{total}" if label is None else f"{label}: {body}{total}"
+    return text, writer.in_force
+
+
+def _label(entry: Round) -> str | None:
+    word = {"round": "Rnd", "row": "Row", "step": ""}[entry.kind]
+    if entry.first is None:
+        return entry.label or None
+    return f"{word} {entry.first}" if entry.first == entry.last else f"{word}s {entry.first}-{entry.last}"
+
+
+class _Writer:
+    """Writes the instructions of one round."""
+
+    def __init__(self, terms: Terms, in_force: str, entry: Round) -> None:
+        self.terms: Terms = terms
+        self.in_force = in_force
+        self.entry = entry
+        keys = list(_plain_keys(entry.instructions))
+        if len(set(keys)) == 1:
+            self.in_force = keys[0]
+        self.ring_said = False
+        self.closed = not any(getattr(item, "from_hook", 0) for item in entry.instructions)
+
+    def sequence(self, items: Sequence[Instruction]) -> str:
+        """The items, separated by commas."""
+        return ", ".join(filter(None, (self.item(item) for item in items)))
+
+    def item(self, item: Instruction) -> str:
+        """One instruction."""
+        if isinstance(item, Work):
+            return self._work(item)
+        if isinstance(item, Repeat):
+            return f"({self.sequence(item.body)}) x {item.times}"
+        if isinstance(item, InOne):
+            return self._in_one(item)
+        if isinstance(item, Chain):
+            return self._chain(item)
+        if isinstance(item, Skip):
+            word = "miss" if self.terms == "UK" else "sk"
+            return f"{word} {item.count} st" + ("s" if item.count > 1 else "")
+        if isinstance(item, Unread):
+            return item.text
+        return self._act(item)
+
+    def _name(self, key: str) -> str:
+        entry = table().get(key)
+        return entry.names(self.terms).abbreviations[0] if entry is not None else key
+
+    def _work(self, item: Work) -> str:
+        entry = table().get(item.stitch)
+        gathered = entry is not None and entry.kind == "spread"
+        loop = {"front": "FLO ", "back": "BLO ", "both": ""}[item.loop]
+        name = self._name(item.stitch)
+        where = self._where(item)
+        bare = self._bare(item) if not gathered and not where and not item.same else ""
+        together = item.together // 2 if item.into == "both layers" else item.together
+        if bare:
+            text = bare if item.count == 1 else f"{bare} x {item.count}"
+        elif gathered:
+            text = f"{item.in_one}-{self._name('dc')} {name}" if item.stitch != "v-st" else name
+            text = text if item.count == 1 else f"({text}) x {item.count}"
+        elif together > 1:
+            text = f"{name}{together}tog" if " " not in name else f"{name} {together} tog"
+            text = text if item.count == 1 else f"{text} x {item.count}"
+            text += where
+        elif item.in_one > 1:
+            place = where or (
+                " in same st"
+                if item.same
+                else " in next st"
+                if item.count == 1
+                else f" in each of next {item.count} sts"
+            )
+            text = f"{item.in_one} {name}{place}"
+        elif item.same:
+            text = f"{name} in same st"
+        elif where.startswith(" in each of next"):
+            text = name + where
+        else:
+            text = f"{item.count} {name}{where}"
+        if (
+            entry is not None
+            and entry.kind == "basic"
+            and item.stitch != "sl st"
+            and not bare
+            and item.in_one == item.together == 1
+        ):
+            self.in_force = item.stitch
+        return loop + text
+
+    def _bare(self, item: Work) -> str:
+        """ "inc" or "dec", where the stitch in force is the one meant; empty where that would say something else."""
+        if item.stitch != self.in_force:
+            return ""
+        if item.in_one == 2 and item.together == 1 and not item.invisible:
+            return "inc"
+        if item.together == 2 and item.in_one == 1:
+            return "invdec" if item.invisible else "dec"
+        return ""
+
+    def _where(self, item: Work) -> str:
+        if item.from_hook:
+            return f" in {ordinal(item.from_hook)} ch from hook"
+        if item.into is None:
+            if self.entry.into == "chain" and self.closed and item.in_one == item.together == 1 and not item.same:
+                return f" in each of next {item.count} ch"
+            return ""
+        if item.into == "ring":
+            return " in ring" if self.ring_said else " in magic ring"
+        if item.into == "chain space":
+            if item.same:
+                return " in same sp"
+            return " in next sp" if item.count == 1 else f" in each of next {item.count} sps"
+        if item.into == "both layers":
+            return " through both layers"
+        if item.into == "row end":
+            return " in row ends"
+        return f" along {item.into}"
+
+    def _in_one(self, item: InOne) -> str:
+        body = self.sequence(item.body)
+        if item.from_hook:
+            return f"({body}) in {ordinal(item.from_hook)} ch from hook"
+        if item.into == "ring":
+            return f"({body}) in ring"
+        if item.into == "chain space":
+            where = (
+                "in same sp" if item.same else "in next sp" if item.count == 1 else f"in each of next {item.count} sps"
+            )
+        else:
+            where = (
+                "in same st" if item.same else "in next st" if item.count == 1 else f"in each of next {item.count} sts"
+            )
+        return f"({body}) {where}"
+
+    def _chain(self, item: Chain) -> str:
+        text = f"ch {item.count}"
+        if item.role == "start" and not (item.at is None and item.counts):
+            if self.entry.into == "chain" and item.counts:
+                return ""
+            return f"{text} (counts as a stitch)" if item.counts else f"{text} (does not count as a stitch)"
+        return "" if item.at is None else text
+
+    def _act(self, item: Act) -> str:
+        if item.kind == "ring":
+            self.ring_said = True
+            return "magic ring"
+        if item.kind == "colour":
+            return f"with {item.text}"
+        return item.text
+
+
+def ordinal(n: int) -> str:
+    """1st, 2nd, 3rd, 4th, 11th, 22nd."""
+    if n % 100 in (11, 12, 13):
+        return f"{n}th"
+    return f"{n}{ {1: 'st', 2: 'nd', 3: 'rd'}.get(n % 10, 'th') }"
+
+
+def _plain_keys(items: Sequence[Instruction]) -> Iterator[str]:
+    for item in items:
+        if isinstance(item, Work):
+            entry = table().get(item.stitch)
+            if (
+                entry is not None
+                and entry.kind in ("basic", "post")
+                and item.stitch != "sl st"
+                and item.in_one == item.together == 1
+            ):
+                yield item.stitch
+        elif isinstance(item, Repeat | InOne):
+            yield from _plain_keys(item.body)
