@@ -172,8 +172,9 @@ class View:
 
     def piece_ends(self, part: Part) -> PieceEnds:
         """The sums of a finished part."""
-        totals = [self.total(stop)[0] for stop in part.numbered]
-        stitches = None if None in totals else sum(total or 0 for total in totals)
+        totals = [(stop, self.total(stop)[0]) for stop in part.stops]
+        unknown = any(total is None and stop.kind != "step" for stop, total in totals)
+        stitches = None if unknown else sum(total or 0 for _, total in totals)
         return PieceEnds(part.name, part.copy, part.copies, len(part.numbered), stitches)
 
     def shape_of(self, part: Part) -> Shape | None:
@@ -199,8 +200,9 @@ class View:
         if part.is_assembly:
             return []
         said: list[Notice] = [PieceBegins(part.name, part.copy, part.copies, _rounds(part) if part.copy > 1 else 0)]
-        if any(stop.kind in ("round", "row") for stop in part.stops):
-            said.append(ShapeHere(self.shape_of(part)))
+        shape = self.shape_of(part)
+        if part.numbered and (shape is not None or part.copy == 1):
+            said.append(ShapeHere(shape))
         if part.piece is not None:
             said += [NoteHere(note) for note in part.piece.notes if note.kind not in HELD_KINDS]
         return said

@@ -326,7 +326,8 @@ class Work:
     def _set_grain(self, grain: str, name: str, now: float) -> Result:
         self._talk_event("grain", name, now, {"grain": grain})
         view = self.view
-        return Result(SettingChanged("grain", grain, reading=view.reading(view.progress.place)))
+        reading = None if view.here.full else view.reading(view.progress.place)
+        return Result(SettingChanged("grain", grain, reading=reading))
 
     def _where(self) -> WhereAmI:
         hold = self.view.held

@@ -159,6 +159,23 @@ def test_the_second_session_on_a_project_is_told(worked: Work, patterns: Pattern
     assert sorted((p.piece, p.round, p.open) for p in projects.projects) == [("Body", 3, False), ("Head", 1, True)]
 
 
+def test_a_session_in_another_process_is_told_too(worked: Work) -> None:
+    program = (
+        "import sys\n"
+        "from pathlib import Path\n"
+        "from companion.place.journal import Journal\n"
+        "from companion.place.journal_files import ProjectInUseError\n"
+        "try: Journal.open(Path(sys.argv[1]))\n"
+        "except ProjectInUseError as error: print(error)\n"
+    )
+    command = [sys.executable, "-c", program, str(worked.journal.path)]
+    found = subprocess.run(command, capture_output=True, text=True, check=True)
+    assert "open in another session" in found.stdout
+    worked.close()
+    found = subprocess.run(command, capture_output=True, text=True, check=True)
+    assert found.stdout == ""
+
+
 def test_a_full_disk_moves_nothing_and_says_so(worked: Work, open_acorn: Callable[[], Work]) -> None:
     pages = worked.journal._db.execute("PRAGMA page_count").fetchone()[0]
     worked.journal._db.execute(f"PRAGMA max_page_count = {pages}")

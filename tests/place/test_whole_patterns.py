@@ -104,3 +104,18 @@ def test_the_time_left_comes_from_the_makers_own_pace(
     assert left.stitches == 78
     assert left.low == pytest.approx(78 * 3 / 60)
     assert left.high == pytest.approx(78 * 5 / 60)
+
+
+def test_the_shape_is_asked_once_and_kept(tmp_path: Path) -> None:
+    text = "Cup\nTerms: US\n\nCUP (make 2)\nRnd 1: 6 sc in a magic ring [6]\nEdging: 12 sc [12]\n"
+    with Work.open(read(text), tmp_path) as work:
+        opened: Any = work.opening().answer
+        assert [n.shape for n in opened.notices if type(n).__name__ == "ShapeHere"] == [None]
+        work.handle("next")
+        second: Any = work.handle("next").answer
+        ended = next(n for n in second.notices if type(n).__name__ == "PieceEnds")
+        assert (ended.rounds, ended.stitches) == (1, 18)
+        assert [n for n in second.notices if type(n).__name__ == "ShapeHere"] == []
+        work.handle("shape_joined")
+        read_again: Any = work.handle("go_to_round", {"round": 1}).answer
+        assert [n.shape for n in read_again.notices if type(n).__name__ == "ShapeHere"] == ["joined"]
