@@ -84,12 +84,20 @@ class VoskRecogniser:
         if kept is None:
             kept = self._lists[id(grammar)] = (
                 grammar,
-                json.dumps([*covering_sentences(word_graph(grammar)), _UNKNOWN]),
+                json.dumps([*covering_sentences(word_graph(grammar)), _UNKNOWN], ensure_ascii=False),
             )
         return kept[1]
 
 
 def _result_of(recogniser: Any, data: bytes) -> dict[str, Any]:
-    recogniser.AcceptWaveform(data)
-    result: dict[str, Any] = json.loads(recogniser.FinalResult())
-    return result
+    """What Vosk makes of the sound: its longest part, where Vosk takes a pause in it for an end."""
+    parts = [json.loads(recogniser.Result())] if recogniser.AcceptWaveform(data) else []
+    parts.append(json.loads(recogniser.FinalResult()))
+    longest: dict[str, Any] = max(parts, key=_length)
+    return longest
+
+
+def _length(result: dict[str, Any]) -> int:
+    if "alternatives" in result:
+        return max((len(str(each["text"])) for each in result["alternatives"]), default=0)
+    return len(str(result.get("text", "")))

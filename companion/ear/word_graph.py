@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from companion.phrases.graph import Grammar, Node
 
+_EDGE = ""  # stands for the beginning and the end of a sentence where words have neighbours
+
 
 @dataclass(frozen=True, slots=True)
 class WordGraph:
@@ -45,18 +47,26 @@ def word_graph(grammar: Grammar) -> WordGraph:
 
 
 def covering_sentences(graph: WordGraph) -> list[str]:
-    """Sentences that between them take every step of the graph, so that every pair of neighbouring words occurs."""
-    way_to = {0: ""}
-    order = [0]
-    for place in order:
-        for word, after in graph.steps[place]:
-            if after not in way_to:
-                way_to[after] = f"{way_to[place]} {word}"
-                order.append(after)
+    """Sentences in which, between them, every pair of neighbouring words occurs, and every first and last word."""
     rest = _shortest_endings(graph)
-    return sorted(
-        {f"{way_to[place]} {word}{rest[after]}".strip() for place in order for word, after in graph.steps[place]}
-    )
+    way_to: dict[tuple[int, str], str] = {(0, _EDGE): ""}
+    order = list(way_to)
+    pairs: set[tuple[str, str]] = set()
+    sentences: list[str] = []
+    for place, last in order:
+        here = way_to[place, last]
+        if place in graph.ends and (last, _EDGE) not in pairs:
+            pairs.add((last, _EDGE))
+            sentences.append(here)
+        for word, after in graph.steps[place]:
+            said = f"{here} {word}".strip()
+            if (last, word) not in pairs:
+                pairs.add((last, word))
+                sentences.append(said + rest[after])
+            if (after, word) not in way_to:
+                way_to[after, word] = said
+                order.append((after, word))
+    return sorted(set(sentences))
 
 
 def _words_from(node: Node, *, first: bool) -> Iterator[tuple[str, Node]]:

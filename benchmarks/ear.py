@@ -1,0 +1,200 @@
+"""How well the ear hears: one table, printed again by anybody.
+
+    python -m benchmarks.ear                          the main table: test voices, every condition
+    python -m benchmarks.ear --voices wild            accents far from what the models know
+    python -m benchmarks.ear --rivals                 side by side with other recognisers
+    python -m benchmarks.ear --talk 60                false alarms in so many minutes of other talk
+    python -m benchmarks.ear --knocks 60              and of knocks, beeps, coughs and music
+    python -m benchmarks.ear --human                  recordings of people, from Debian's packages
+    python -m benchmarks.ear --cost                   time after the pause, idle load, memory
+
+`--sentences N` takes N sentences a condition (300). Recordings are made once and kept in benchmarks/.cache, outcomes
+too: a run that was stopped goes on where it was, and starts anew where the ear or the phrases have changed.
+"""
+
+from __future__ import annotations
+
+import argparse
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from benchmarks import ear_cost, ear_human
+from benchmarks.ear_background import IDLE, alarms, knocks, talk
+from benchmarks.ear_items import Item, items, phrasebook
+from benchmarks.ear_rivals import rivals
+from benchmarks.ear_rooms import CONDITIONS
+from benchmarks.ear_run import Notebook, Outcome, Result, Trial, fingerprint, judged, listen, run, sampled
+from benchmarks.ear_voices import Group, voices
+from companion.ear.decide import judge
+from companion.ear.embedded import EmbeddedRecogniser
+from companion.ear.recogniser import FreeTranscript, Hearing, Reading
+from companion.phrases.phrasebook import Phrasebook
+
+RESULTS = ("right", "asked", "ignored", "wrong")
+_PIECE_OF_TALK = 5.0  # minutes of talk or noise made and heard at a time
+
+
+def main() -> None:
+    """Print the table that was asked for."""
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--voices", choices=("test", "wild", "tune"), default="test")
+    parser.add_argument("--sentences", type=int, default=300)
+    parser.add_argument("--conditions", nargs="*", default=[c.name for c in CONDITIONS], metavar="NAME")
+    parser.add_argument("--rivals", action="store_true")
+    parser.add_argument("--talk", type=float, default=0, metavar="MINUTES")
+    parser.add_argument("--knocks", type=float, default=0, metavar="MINUTES")
+    parser.add_argument("--human", action="store_true")
+    parser.add_argument("--cost", action="store_true")
+    options = parser.parse_args()
+    book = phrasebook()
+    recogniser = EmbeddedRecogniser.open()
+    if options.talk or options.knocks:
+        false_alarms(options.talk, options.knocks, recogniser, book)
+    elif options.human:
+        ear_human.report(recogniser, book)
+    elif options.cost:
+        ear_cost.report(recogniser, book)
+    else:
+        conditions = [c for c in CONDITIONS if c.name in options.conditions]
+        trials = list(
+            sampled(
+                _kept(items(book), options.voices),
+                voices(options.voices),
+                conditions,
+                options.sentences,
+                tuning=options.voices == "tune",
+            )
+        )
+        if options.rivals:
+            compare(trials, recogniser, book)
+        else:
+            table(trials, recogniser, book, options.voices)
+
+
+def _kept(found: Sequence[Item], group: Group) -> list[Item]:
+    """The sentences a group of voices says: the tuning half, or the half that nothing was tuned on."""
+    return [item for item in found if item.for_tuning == (group == "tune")]
+
+
+def table(trials: Sequence[Trial], recogniser: EmbeddedRecogniser, book: Phrasebook, group: Group) -> None:
+    """Right, asked back, ignored and wrong but acted on, by condition, by voice, and for reports of numbers."""
+    notebook = Notebook(f"{group}-{fingerprint()}")
+    outcomes = [
+        judged_again(outcome, trial, book)
+        for outcome, trial in zip(run(trials, recogniser, book, notebook), trials, strict=True)
+    ]
+    print(f"{len(outcomes)} recordings, {group} voices; 95 % confidence intervals")
+    _print("condition", outcomes, [(c.name, lambda o, c=c: o.condition == c.name) for c in CONDITIONS])
+    _print("voice, all conditions", outcomes, [(v.name, lambda o, v=v: o.voice == v.name) for v in voices(group)])
+    _print(
+        "noise at 5 and 10 dB",
+        outcomes,
+        [(n, lambda o, n=n: o.noise == n and "20" not in o.condition) for n in ("pink", "hum", "music", "babble")],
+    )
+    _print(
+        "sentence, all conditions",
+        outcomes,
+        [
+            ("reports of a number", lambda o: o.text.startswith("i have done")),
+            ("everything else", lambda o: not o.text.startswith("i have done")),
+        ],
+    )
+
+
+def judged_again(outcome: Outcome, trial: Trial, book: Phrasebook) -> Outcome:
+    """The outcome under today's calibration, from the hearing that was written down: no need to listen again."""
+    if not outcome.hearing:
+        return outcome
+    kept = outcome.hearing
+    hearing = Hearing(tuple(Reading(**r) for r in kept["readings"]), FreeTranscript(**kept["free"]), kept["seconds"])
+    verdict = judge(hearing, book, trial.item.contexts)
+    result: Result
+    if verdict.decision == "act":
+        result = "right" if verdict.commands == trial.item.commands else "wrong"
+    else:
+        result = "asked" if verdict.decision == "ask" else "ignored"
+    return replace(outcome, result=result, decision=verdict.decision, score=verdict.score)
+
+
+def compare(trials: Sequence[Trial], recogniser: EmbeddedRecogniser, book: Phrasebook) -> None:
+    """How often the best reading is right: the ear and its rivals on the same stretches of sound."""
+    others = rivals(book)
+    right: Counter[tuple[str, str]] = Counter()
+    count: Counter[str] = Counter()
+    for trial in trials:
+        sound, _ = trial.recording()
+        _, telling = judged(trial.item, listen(sound, recogniser, book, trial.item.contexts))
+        count[trial.condition.name] += 1
+        if telling is None:
+            continue
+        right["embedded", trial.condition.name] += telling.verdict.commands == trial.item.commands
+        for name, rival in others.items():
+            text = rival(telling.sound, telling.hearing, trial.item.contexts)
+            commands = book.parse(text, trial.item.contexts) if text else ()
+            right[name, trial.condition.name] += commands == trial.item.commands
+    names = ("embedded", *others)
+    print(f"best reading right, of {sum(count.values())} recordings")
+    print(f"{'condition':24}" + "".join(f"{name:>28}" for name in names))
+    for condition, n in count.items():
+        print(f"{condition:24}" + "".join(f"{100 * right[name, condition] / n:26.1f} %" for name in names))
+
+
+def false_alarms(talk_minutes: float, knock_minutes: float, recogniser: EmbeddedRecogniser, book: Phrasebook) -> None:
+    """What is done by mistake in other talk and in noises, through the real streaming path."""
+    notebook = Notebook(f"alarms-{fingerprint()}")
+    for name, minutes, make in (
+        ("other talk", talk_minutes, lambda m, seed: talk(m, voices("test"), seed)),
+        ("knocks, beeps, coughs, music", knock_minutes, knocks),
+    ):
+        if not minutes:
+            continue
+        decisions: Counter[str] = Counter()
+        for seed in range(int(np.ceil(minutes / _PIECE_OF_TALK))):
+            key = f"{name} {seed}"
+            kept = notebook.find(key)
+            if kept is None:
+                found = alarms(make(_PIECE_OF_TALK, seed), recogniser, book, IDLE)
+                kept = {"key": key, "alarms": [(a.decision, a.heard, a.free, a.score) for a in found]}
+                notebook.write(kept)
+            for decision, heard, free, score in kept["alarms"]:
+                decisions[decision] += 1
+                if decision != "refuse":
+                    print(f"  {decision}: {heard!r} for {free!r}, score {score}")
+        print(
+            f"{name}, {minutes:.0f} minutes: acted on {decisions['act']}, asked {decisions['ask']}, "
+            f"said not understood {decisions['refuse']}"
+        )
+
+
+def _print(title: str, outcomes: Sequence[Outcome], rows: Iterable[tuple[str, object]]) -> None:
+    print(f"\n{title:28}{'n':>6}" + "".join(f"{name:>20}" for name in RESULTS) + f"{'best reading right':>22}")
+    for name, belongs in rows:
+        chosen = [outcome for outcome in outcomes if belongs(outcome)]  # type: ignore[operator]
+        if chosen:
+            print("".join(_cells(name, chosen)))
+
+
+def _cells(name: str, chosen: Sequence[Outcome]) -> Iterator[str]:
+    n = len(chosen)
+    yield f"{name:28}{n:6}"
+    for result in RESULTS:
+        low, high = interval(sum(outcome.result == result for outcome in chosen), n)
+        share = 100 * sum(outcome.result == result for outcome in chosen) / n
+        yield f"{share:6.1f} ({low:5.1f}-{high:5.1f})"
+    yield f"{100 * sum(outcome.read_right for outcome in chosen) / n:22.1f}"
+
+
+def interval(hits: int, n: int) -> tuple[float, float]:
+    """The 95 % confidence interval of a share, in percent (Wilson 1927)."""
+    z = 1.96
+    share = hits / n
+    middle = (share + z * z / (2 * n)) / (1 + z * z / n)
+    half = z * float(np.sqrt(share * (1 - share) / n + z * z / (4 * n * n))) / (1 + z * z / n)
+    return 100 * max(0.0, middle - half), 100 * min(1.0, middle + half)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,107 @@
+"""The other recognisers that the ear is measured against, on the same stretches of sound.
+
+- *free transcript, nearest*: what the same network hears unbound, taken for the sentence with the fewest edits.
+- *pocketsphinx*: the classic kind, with the same templates as a JSGF grammar.
+- *vosk*: where an English Vosk model is in the models folder.
+
+They have no score to refuse by, so what is compared is whether the best reading is right.
+"""
+
+from __future__ import annotations
+
+import heapq
+import itertools
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from benchmarks.ear_items import PIECES
+from companion.ear.choose import english_vosk_model
+from companion.ear.decide import plain
+from companion.ear.recogniser import Hearing, Samples
+from companion.phrases import jsgf
+from companion.phrases.phrasebook import Phrasebook
+
+if TYPE_CHECKING:
+    from companion.phrases.graph import Grammar
+
+Rival = Callable[[Samples, Hearing, frozenset[str]], str]
+"""The sound, what the embedded ear made of it, and the contexts; gives back the text heard."""
+
+_FURTHEST = 12  # edits; a transcript further from every sentence is nothing
+_MISSING = {"frogged": "F R AA G D", "picot": "P IY K OW", "shush": "SH AH SH"}  # words pocketsphinx has no sound for
+
+
+def rivals(book: Phrasebook) -> dict[str, Rival]:
+    """Every rival there is on this machine, by name."""
+    found: dict[str, Rival] = {
+        "free transcript, nearest": lambda _, heard, contexts: nearest(heard.free.text, book, contexts)
+    }
+    found["pocketsphinx, JSGF"] = _Sphinx()
+    folder = english_vosk_model()
+    if folder is not None:
+        from companion.ear.vosk_ear import VoskRecogniser
+
+        vosk = VoskRecogniser(folder)
+
+        def heard_by_vosk(sound: Samples, _: Hearing, contexts: frozenset[str]) -> str:
+            readings = vosk.hear(sound, book.grammar(contexts)).readings
+            return readings[0].text if readings else ""
+
+        found["vosk"] = heard_by_vosk
+    return found
+
+
+class _Sphinx:
+    def __init__(self) -> None:
+        from pocketsphinx import Decoder
+
+        self._decoder = Decoder(samprate=16_000, loglevel="FATAL", lm=None)
+        for word, phones in _MISSING.items():
+            self._decoder.add_word(word, phones, True)
+        self._known: set[str] = set()
+
+    def __call__(self, sound: Samples, _: Hearing, contexts: frozenset[str]) -> str:
+        name = "-".join(sorted(contexts))
+        if name not in self._known:
+            self._decoder.add_jsgf_string(name, jsgf.grammar(PIECES, contexts))
+            self._known.add(name)
+        self._decoder.activate_search(name)
+        self._decoder.start_utt()
+        self._decoder.process_raw((np.clip(sound, -1, 1) * 32_767).astype("<i2").tobytes(), full_utt=True)
+        self._decoder.end_utt()
+        found = self._decoder.hyp()
+        return str(found.hypstr) if found else ""
+
+
+def nearest(text: str, book: Phrasebook, contexts: frozenset[str]) -> str:
+    """The sentence of the grammar that takes the fewest changed, missing or extra characters to make from `text`."""
+    return _nearest(plain(text), book.grammar(contexts))
+
+
+def _nearest(text: str, grammar: Grammar) -> str:
+    ticket = itertools.count()
+    queue = [(0, 0, next(ticket), grammar.start, "")]
+    seen: set[tuple[int, int]] = set()
+    while queue:
+        cost, left_over, _, node, made = heapq.heappop(queue)
+        at = -left_over
+        if cost > _FURTHEST:
+            break
+        if (id(node), at) in seen:
+            continue
+        seen.add((id(node), at))
+        if at == len(text) and node.ends:
+            return made
+        if at < len(text):
+            heapq.heappush(queue, (cost + 1, -(at + 1), next(ticket), node, made))
+        for char in node.chars:
+            after = node.follow(char)
+            if after is None or after.free:
+                continue
+            heapq.heappush(queue, (cost + 1, left_over, next(ticket), after, made + char))
+            if at < len(text):
+                same = 0 if char == text[at] else 1
+                heapq.heappush(queue, (cost + same, -(at + 1), next(ticket), after, made + char))
+    return ""

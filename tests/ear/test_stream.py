@@ -1,0 +1,122 @@
+"""From frames to utterances: where speech ends, what joins, what is cut, whatever speed the frames come at."""
+
+from collections.abc import Callable, Iterator
+
+import numpy as np
+import pytest
+
+from companion.ear import stream
+from companion.ear.embedded import EmbeddedRecogniser
+from companion.ear.recogniser import RATE, Samples
+from companion.ear.stream import Listener, Utterance
+from companion.ear.voice import SileroVoiceActivity, frames_of
+from companion.phrases.phrasebook import Phrasebook
+
+pytestmark = pytest.mark.speech
+
+Speech = Callable[[str, str], Samples]
+VOICE = "flite rms"
+
+
+@pytest.fixture
+def listener(recogniser: EmbeddedRecogniser, book: Phrasebook) -> Iterator[Listener]:
+    with Listener(recogniser, book, SileroVoiceActivity(), frozenset({"idle"})) as made:
+        yield made
+
+
+def room(seconds: float) -> Samples:
+    """A quiet room, which is never quite silent."""
+    return (np.random.default_rng(2).standard_normal(int(seconds * RATE)) * 3e-4).astype(np.float32)
+
+
+def spoken(speech: Speech, text: str) -> Samples:
+    """The words alone, without the silence that synthesisers put around them."""
+    sound = speech(text, VOICE)
+    loud = np.flatnonzero(np.abs(sound) > 0.02 * np.abs(sound).max())
+    return sound[loud[0] : loud[-1]]
+
+
+def heard(listener: Listener, *parts: Samples) -> list[Utterance]:
+    return [u for frame in frames_of(np.concatenate(parts)) for u in listener.feed(frame)]
+
+
+def test_a_command_is_one_utterance_with_its_first_sound(listener: Listener, speech: Speech) -> None:
+    words = spoken(speech, "how many rounds are left")
+    (utterance,) = heard(listener, room(1), words, room(1))
+    assert [str(c) for c in utterance.verdict.commands] == ["rounds_left()"]
+    assert utterance.verdict.decision == "act"
+    assert abs(utterance.began * stream.FRAME_SECONDS - 1) < 0.15
+    assert abs(utterance.ended * stream.FRAME_SECONDS - 1 - len(words) / RATE) < 0.2
+    assert len(utterance.sound) > len(words)
+
+
+def test_a_complete_sentence_ends_sooner_than_one_that_can_go_on(listener: Listener, speech: Speech) -> None:
+    complete, open_ = heard(
+        listener, room(1), spoken(speech, "read the round"), room(2), spoken(speech, "I have done thirty"), room(2)
+    )
+    assert complete.decided - complete.ended == stream.END_COMPLETE
+    assert open_.verdict.text == "i have done thirty"
+    assert open_.decided - open_.ended == stream.END_OPEN
+
+
+def test_a_pause_inside_a_number_does_not_split_it(listener: Listener, speech: Speech) -> None:
+    (utterance,) = heard(
+        listener, room(1), spoken(speech, "I have done thirty"), room(0.4), spoken(speech, "five"), room(1.5)
+    )
+    assert utterance.verdict.commands[0].slots == {"stitches": 35}
+
+
+def test_speech_that_resumes_soon_takes_back_what_was_decided_too_early(listener: Listener, speech: Speech) -> None:
+    first, second = heard(
+        listener, room(1), spoken(speech, "read the round"), room(0.5), spoken(speech, "I have done six"), room(1.5)
+    )
+    assert first.verdict.commands[0].name == "read_round"
+    assert second.takes_back == first.number
+    assert second.began == first.began
+
+
+def test_speech_after_a_real_pause_stands_alone(listener: Listener, speech: Speech) -> None:
+    first, second = heard(
+        listener, room(1), spoken(speech, "read the round"), room(1.3), spoken(speech, "go back two rounds"), room(1.5)
+    )
+    assert second.takes_back is None
+    assert second.began > first.ended
+    assert [u.verdict.commands[0].name for u in (first, second)] == ["read_round", "back_rounds"]
+
+
+def test_long_talk_is_cut_and_the_next_command_is_heard(listener: Listener, speech: Speech) -> None:
+    talk = spoken(
+        speech,
+        "nobody told me how many were left and then he put the next book back on the shelf and went to the market "
+        "where the farmers were selling apples and pears and told the driver to stop at the bridge until tomorrow",
+    )
+    assert len(talk) > stream.LONGEST * stream.FRAME_SECONDS * RATE
+    *before, last = heard(listener, room(1), talk, room(1.5), spoken(speech, "how many rounds are left"), room(1))
+    assert all(u.verdict.decision == "ignore" for u in before)
+    assert max(len(u.sound) for u in before) <= (stream.LONGEST + 1) * stream.FRAME_SECONDS * RATE
+    assert last.verdict.commands[0].name == "rounds_left"
+    assert last.verdict.decision == "act"
+
+
+def test_the_same_frames_give_the_same_utterances(
+    recogniser: EmbeddedRecogniser, book: Phrasebook, speech: Speech
+) -> None:
+    sound = (room(0.7), spoken(speech, "go back two rounds"), room(0.3), spoken(speech, "stop"), room(1.2))
+
+    def once() -> list[tuple[str, int, int, int, int | None]]:
+        with Listener(recogniser, book, SileroVoiceActivity(), frozenset({"idle"})) as made:
+            found = heard(made, *sound)
+        return [(u.verdict.text, u.began, u.ended, u.decided, u.takes_back) for u in found]
+
+    assert once() == once()
+
+
+def test_sound_that_stops_with_the_last_word_is_still_decided(listener: Listener, speech: Speech) -> None:
+    assert heard(listener, room(1), spoken(speech, "read the round")) == []
+    (utterance,) = listener.finish()
+    assert utterance.verdict.commands[0].name == "read_round"
+
+
+def test_a_knock_and_a_quiet_room_are_no_utterance(listener: Listener) -> None:
+    knock = np.random.default_rng(3).standard_normal(1_600) * np.exp(-np.arange(1_600) / 150)
+    assert heard(listener, room(2), knock.astype(np.float32), room(2)) == []
