@@ -142,6 +142,11 @@ def _signatures(part: Mapping[str, object]) -> list[str]:
 
 
 def _same_stops(old: list[str], part: Part) -> dict[int, int]:
-    """Old stop to new stop, for all stretches of equal work."""
-    matcher = SequenceMatcher(a=old, b=[stop.signature for stop in part.stops], autojunk=False)
-    return {block.a + i: block.b + i for block in matcher.get_matching_blocks() for i in range(block.size)}
+    """Old stop to new stop: in all stretches of equal work, and where the work of a round is there just once."""
+    new = [stop.signature for stop in part.stops]
+    matcher = SequenceMatcher(a=old, b=new, autojunk=False)
+    same = {block.a + i: block.b + i for block in matcher.get_matching_blocks() for i in range(block.size)}
+    for nth, signature in enumerate(old):
+        if nth not in same and old.count(signature) == 1 and new.count(signature) == 1:
+            same[nth] = new.index(signature)
+    return same

@@ -8,10 +8,16 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from companion.pattern.model import Pattern, Round
 from companion.pattern.model import Work as Stitches
+from companion.pattern.reader import read
 from companion.place.answers import AskCarry, Opened, PatternChanged
+from companion.place.carry import carry_over
+from companion.place.layout import Layout, Spot
+from companion.place.progress import Progress
 from companion.place.work import Work
 
 Patterns = dict[str, Callable[[], Pattern]]
@@ -131,3 +137,28 @@ def test_a_renamed_file_is_the_same_project(reopen: Callable[[Pattern], Work], a
     (tmp_path / "moved.txt").write_text("")
     with Work.open(acorn, tmp_path, path=tmp_path / "moved.txt") as work:
         assert (work.place.round, work.place.stitch) == (4, 7)
+
+
+ROUNDS = st.lists(st.integers(3, 40), min_size=1, max_size=12, unique=True)
+
+
+@settings(max_examples=60, deadline=None)
+@given(rounds=ROUNDS, data=st.data())
+def test_any_edit_around_the_round_at_hand_keeps_the_place(rounds: list[int], data: st.DataObject) -> None:
+    """Rounds are known by their stitch counts; everything but the one at hand is taken out, doubled or moved."""
+    here = data.draw(st.sampled_from(rounds))
+    others = data.draw(st.permutations([r for r in rounds if r != here]))
+    kept = data.draw(st.lists(st.sampled_from(others), max_size=12)) if others else []
+    at = data.draw(st.integers(0, len(kept)))
+    old, new = Layout(tube(rounds)), Layout(tube([*kept[:at], here, *kept[at:]]))
+    told = Progress(at=Spot(0, rounds.index(here)), stitch=2)
+    carried = carry_over(old.skeleton(), told, new)
+    assert carried.sure
+    assert carried.change.place is not None
+    assert new.stop(carried.change.place.at).stitches == here
+    assert carried.change.place.stitch == 2
+
+
+def tube(counts: Sequence[int]) -> Pattern:
+    lines = [f"Rnd {i}: {count} sc ({count})" for i, count in enumerate(counts, start=1)]
+    return read("\n".join(["Tube", "Terms: US", "", "TUBE (make 1)", *lines]))
