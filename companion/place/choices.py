@@ -17,8 +17,7 @@ def choice(view: View, place: Place) -> Question | None:
     key = choice_key(view.layout.parts[place.at.part], stop)
     if not stop.disagrees or key in view.progress.chosen or place.stitch:
         return None
-    arrived = replace(view, progress=replace(view.progress, at=place.at, stitch=place.stitch))
-    return Question("choice", _choose(arrived, printed=False), _choose(arrived, printed=True), None, "choose")
+    return Question("choice", None, None, None)
 
 
 def use_printed(view: View, slots: Slots) -> Result:

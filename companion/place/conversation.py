@@ -26,7 +26,7 @@ class Signal(StrEnum):
 
     ANSWER = "a command was answered, and nothing is open"
     HOLD = "a turning point waits"
-    ASK = "the companion asked a yes/no question"
+    ASK = "the companion asked a question"
     LAPSE = "the question lapsed, as no"
     PAUSE = "pause"
     RESUME = "resume"
@@ -105,6 +105,8 @@ class Conversation:
     def contexts(self, *, choosing: bool = False, held: bool = False, counting: bool = False) -> frozenset[str]:
         """What may be said now. The flags add what goes with a question of two totals, a hold beneath, a count."""
         found = CONTEXTS[self.settled]
+        if choosing:
+            found -= {"asking"}  # one of two is to be named; yes and no would say nothing
         if self.settled in _OPEN:
             extra = {"choosing": choosing, "held": held, "counting": counting}
             found |= {name for name, wanted in extra.items() if wanted}

@@ -15,7 +15,9 @@ Slots = Mapping[str, int | str]
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """A yes/no question that the companion leaves open: what yes does, and what no does.
+    """A question that the companion leaves open: what yes does, and what no does.
+
+    Both None: it is not answered by yes or no but by naming one of two things ("the printed one").
 
     `command` and `slots` are what is kept in the journal when the answer changes something.
 
@@ -23,8 +25,8 @@ class Question:
     """
 
     kind: Literal["rip", "choice", "carry", "marker"]
-    yes: Result
-    no: Result
+    yes: Result | None
+    no: Result | None
     lapses: float | None
     command: str = ""
     slots: Slots = field(default_factory=dict)

@@ -251,6 +251,8 @@ class Work:
                 return Result(NotDone(self.view.here, lapsed=True), accepted=False)
             return refused(self.view, Reason.NOTHING_ASKED, name)
         result = question.yes if name == "yes" else question.no
+        if result is None:
+            return Result(Again(self._last_answer or self._where(), 1), accepted=False)
         self._keep(result, question.command, question.slots, now)
         self._settle(result.question)
         return result

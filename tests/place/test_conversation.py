@@ -86,7 +86,7 @@ def test_contexts_follow_the_state(patterns: dict[str, Any], tmp_path: Any) -> N
         assert work.handle("pause").contexts == {"paused"}
         work.handle("resume")
         work.handle("go_to_piece", {"piece": "Arm"})
-        assert work.handle("next").contexts == {"idle", "asking", "choosing"}
+        assert work.handle("next").contexts == {"idle", "choosing"}
         assert work.handle("count_with_me").contexts == {"idle", "counting"}
         assert work.handle("beat").contexts == {"idle", "counting"}
         assert work.handle("next").contexts == {"idle", "held"}
