@@ -8,42 +8,11 @@ from typing import Final
 from companion.pattern.lexer import Token
 from companion.pattern.setphrases import STITCHY
 
-_HARMLESS: Final = frozenset(
-    [
-        "WORD",
-        "ST",
-        "SPACE",
-        "SIDE",
-        "LAST",
-        "FIRST",
-        "NEXT",
-        "SAME",
-        "AND",
-        "IN",
-        "ON",
-        "OF",
-        "TO",
-        "WITH",
-        "NOTE",
-        "RING",
-        "FROM",
-        "EACH",
-        "END",
-        "THEN",
-        "COLOUR",
-        "COLOUR_NAME",
-        "TOP",
-        "ROUND",
-        "MARK",
-        "AS",
-        "HOOK",
-        "TURN",
-        "REMAIN",
-        "ORD",
-        "NUM",
-        "OTHER",
-    ]
-)
+_HARMLESS: Final = frozenset({
+    "WORD", "ST", "SPACE", "SIDE", "LAST", "FIRST", "NEXT", "SAME", "AND", "IN", "ON", "OF", "TO", "WITH", "NOTE",
+    "RING", "FROM", "EACH", "END", "THEN", "COLOUR", "COLOUR_NAME", "TOP", "ROUND", "MARK", "AS", "HOOK", "TURN",
+    "REMAIN", "ORD", "NUM", "OTHER",
+})  # fmt: skip
 
 
 def act_at(tokens: Sequence[Token], i: int, j: int) -> tuple[str, int] | None:

@@ -18,58 +18,21 @@ from companion.pattern.totals import fold_trailing_total, looks_like_total
 MAX_DEPTH: Final = 12
 """Brackets nested deeper than any pattern needs; what is deeper is not read as brackets."""
 
-_PLACES: Final = frozenset(["IN", "EACH", "NEXT", "FIRST", "LAST", "SAME", "ORD", "OVER", "RING", "SPACE", "FROM_HOOK"])
-_AFTER_A_REPEAT: Final = frozenset(
-    [
-        "OFTEN",
-        "MORE",
-        "OFTEN_IN_ALL",
-        "TIMES",
-        "NUM",
-        "REPEAT",
-        "IN",
-        "EACH",
-        "AROUND",
-        "REPSTAR",
-        "TO_LAST",
-        "OVER",
-        "NEXT",
-        "STAR",
-    ]
-)
-_NAMED: Final = frozenset(
-    [
-        "WORD",
-        "CH",
-        "SIDE",
-        "OF",
-        "OTHER",
-        "ORD",
-        "FIRST",
-        "LAST",
-        "NEXT",
-        "SAME",
-        "IN",
-        "ON",
-        "TOP",
-        "REMAIN",
-        "ROW_END",
-        "ROUND",
-        "END",
-        "FRONT_LOOP",
-        "BACK_LOOP",
-        "SPACE",
-        "NUM",
-        "EACH",
-        "ST",
-        "FROM",
-        "AND",
-        "TURN_CHAIN",
-        "BOTH_LOOPS",
-        "COLOUR_NAME",
-    ]
-)
-_NAMES: Final = frozenset(["WORD", "CH", "SIDE", "ROW_END", "ROUND", "FREE_LOOP"])
+_PLACES: Final = frozenset({
+    "IN", "EACH", "NEXT", "FIRST", "LAST", "SAME", "ORD", "OVER", "RING", "SPACE", "FROM_HOOK",
+})  # fmt: skip
+_AFTER_A_REPEAT: Final = frozenset({
+    "OFTEN", "MORE_TIMES", "OFTEN_IN_ALL", "TIMES", "NUM", "REPEAT", "IN", "EACH", "AROUND", "REPSTAR", "TO_LAST",
+    "OVER", "NEXT", "STAR",
+})  # fmt: skip
+_NAMED: Final = frozenset({
+    "WORD", "CH", "SIDE", "OF", "OTHER", "ORD", "FIRST", "LAST", "NEXT", "SAME", "IN", "ON", "TOP", "REMAIN",
+    "ROW_END", "ROUND", "END", "FRONT_LOOP", "BACK_LOOP", "SPACE", "NUM", "EACH", "ST", "FROM", "AND",
+    "TURN_CHAIN", "BOTH_LOOPS", "COLOUR_NAME", "FREE_LOOP",
+})  # fmt: skip
+_NAMES: Final = frozenset({
+    "WORD", "CH", "SIDE", "ROW_END", "ROUND", "FREE_LOOP",
+})  # fmt: skip
 _LOOPS: Final = {"BACK_LOOP": "back", "FRONT_LOOP": "front", "BOTH_LOOPS": "both", "LAYERS": "layers"}
 _OPEN: Final = frozenset(("SEP", "GOPEN", "SOPEN", "TOTAL_OPEN"))
 
@@ -156,7 +119,7 @@ class _Arranger:
             elif kind in ("ACROSS", "AROUND", "OF", "ON") or (kind == "IN" and self._names_side(i, end)):
                 i = self._along(i, end)
                 continue
-            elif kind in ("OFTEN", "MORE", "OFTEN_IN_ALL") and self._after_closing():
+            elif kind in ("OFTEN", "MORE_TIMES", "OFTEN_IN_ALL") and self._after_closing():
                 self._drop_separator()
                 self.out.append(token)
             elif kind in ("IN", "WITH") and self._colour_after(i, end):
@@ -208,7 +171,7 @@ class _Arranger:
         if self.star_open:
             k = max(i for i, token in enumerate(self.out) if token.type == "SOPEN")
             last = self.out[-1]
-            if last.type in ("OFTEN", "MORE", "OFTEN_IN_ALL") and len(self.out) > k + 2:  # "*3 sc, inc (6 times)"
+            if last.type in ("OFTEN", "MORE_TIMES", "OFTEN_IN_ALL") and len(self.out) > k + 2:  # "*3 sc, inc (6 times)"
                 self.out.insert(len(self.out) - 1, Token("SCLOSE", "*", last.start, last.start))
             else:  # nothing closes it: a footnote mark, or a bullet
                 del self.out[k]

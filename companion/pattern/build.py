@@ -282,7 +282,8 @@ class Build(Transformer[Token, Any]):
         return self._spot(c, "row_end", _number_in(c))
 
     def free_loops(self, c: list[Any]) -> Spot:
-        return Spot(c[0].start, c[-1].end, "ref", None, str(c[-1].value))
+        kind = "ref_each" if c[0].type == "EACH" else "ref"
+        return Spot(c[0].start, c[-1].end, kind, None, str(c[-1].value))
 
     def named(self, c: list[Any]) -> Spot:
         return Spot(c[0].start, c[0].end, "ref", None, str(c[0].value))
@@ -292,7 +293,7 @@ class Build(Transformer[Token, Any]):
 
     def spot_of(self, c: list[Any]) -> Spot:
         spot, ref = c
-        kind = "ref" if spot.n is None and spot.kind in ("each", "ref", "chains") else spot.kind
+        kind = "ref_each" if spot.n is None and spot.kind in ("each", "chains") else spot.kind
         words = f"{spot.text} of {ref.value}" if spot.text else str(ref.value)
         return Spot(spot.start, ref.end, kind, spot.n, words)
 
@@ -408,8 +409,8 @@ class Build(Transformer[Token, Any]):
     def often(self, c: list[Token]) -> Times | Fill:
         keep = next((number(t) for t in c if t.type == "TO_LAST"), 0)
         for token in c:
-            n = number(token) if token.type in ("MORE", "OFTEN", "OFTEN_IN_ALL") else 0
-            if token.type == "MORE":
+            n = number(token) if token.type in ("MORE_TIMES", "OFTEN", "OFTEN_IN_ALL") else 0
+            if token.type == "MORE_TIMES":
                 return Times(n + 1, f"{n} more times", total=True)
             if token.type == "OFTEN_IN_ALL":
                 return Times(n, f"{n} times in all", total=True)

@@ -21,7 +21,9 @@ from companion.pattern.syntax import Node, Parsed, UnreadNode
 MAX_REPAIRS: Final = 8
 """How many clauses of one round may be set aside as unread before the whole round is."""
 
-_DELIMITERS: Final = frozenset(["SEP", "GOPEN", "GCLOSE", "SOPEN", "SCLOSE", "REPSTAR", "TOTAL_OPEN", "TOTAL_CLOSE"])
+_DELIMITERS: Final = frozenset({
+    "SEP", "GOPEN", "GCLOSE", "SOPEN", "SCLOSE", "REPSTAR", "TOTAL_OPEN", "TOTAL_CLOSE",
+})  # fmt: skip
 
 
 class _Row(Lexer):

@@ -94,8 +94,8 @@ def placed_in_one(body: tuple[Node, ...], spot: Spot, extent: Fill | None, start
     if spot.kind == "every_other":
         one = InOneNode(start, end, body, 1)
         return RepeatNode(start, end, (one, SkipNode(spot.start, end, 1)), extent or Fill())
-    if spot.kind == "ref":
-        return InOneNode(start, end, body, 1, False, spot.text)
+    if spot.kind in ("ref", "ref_each"):
+        return InOneNode(start, end, body, 1 if spot.kind == "ref" else Fill(), False, spot.text)
     return InOneNode(start, end, body, count, spot.kind in ("same", "same_space"), _TARGETS.get(spot.kind))
 
 
@@ -123,11 +123,11 @@ def _at_spot(motion: Motion, spot: Spot, extent: Fill | None) -> tuple[Node, ...
         if spot.n == 1 and kind != "space":
             return (node(motion, end, n if n is not None else 1, into=into, same=kind == "same_space"),)
         return (node(several, end, spot.n, into=into),)
+    if kind == "ref_each":
+        return (node(several, end, Fill(), into=spot.text),)
     if kind == "ref":
         digits = _COUNTED.search(spot.text)  # "the other side of 2 ch"
         count: int | Fill = int(digits[1]) if digits and len(digits[1]) < 5 else Fill()
-        if n is not None and n > 1 and isinstance(count, Fill) and "free" in spot.text:
-            return (node(several, end, count, into=spot.text),)
         return (node(motion, end, n if n is not None else count, into=spot.text),)
     if kind == "from_hook":
         return (node(several, end, 1, from_hook=spot.n or 1),)

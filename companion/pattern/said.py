@@ -63,25 +63,11 @@ def _travels(nodes: Sequence[Node]) -> bool:
 
 
 _SLIP = frozenset(("sl st", "slst", "ss", "slip stitch", "slip st", "sl sts", "slip stitches", "sl", "sl stitch"))
-_JOIN_WORDS = frozenset(["join", "to", "the", "with", "a", "yarn", "in", "into", "on"])
-_COLOUR_WORDS = frozenset(
-    [
-        "change",
-        "changing",
-        "switch",
-        "switching",
-        "to",
-        "with",
-        "using",
-        "in",
-        "color",
-        "colour",
-        "yarn",
-        "the",
-        "w/",
-        "join",
-    ]
-)
+_JOIN_WORDS = frozenset({"join", "to", "the", "with", "a", "yarn", "in", "into", "on"})
+_COLOUR_WORDS = frozenset({
+    "change", "changing", "switch", "switching", "to", "with", "using", "in", "color", "colour", "yarn", "the", "w/",
+    "join",
+})  # fmt: skip
 
 
 def act_words(kind: str, words: str) -> str:

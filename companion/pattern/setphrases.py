@@ -7,15 +7,19 @@ from typing import Final
 
 from companion.pattern.lexer import Token, Vocabulary
 
-STITCHY: Final = frozenset(
-    ["STITCH", "GATHER", "SPREAD", "PICOT", "CH", "SLST", "INC", "DEC", "TOG", "SKIP", "THEM", "EVEN"]
-)
+STITCHY: Final = frozenset({
+    "STITCH", "GATHER", "SPREAD", "PICOT", "CH", "SLST", "INC", "DEC", "TOG", "SKIP", "THEM", "EVEN",
+})  # fmt: skip
 """Tokens that stand for something made with the hook."""
 
-UNIT: Final = frozenset(["ST", "STITCH", "SLST", "CH", "INC", "DEC", "GATHER", "SPREAD", "TOG", "PICOT"])
+UNIT: Final = frozenset({
+    "ST", "STITCH", "SLST", "CH", "INC", "DEC", "GATHER", "SPREAD", "TOG", "PICOT",
+})  # fmt: skip
 """Tokens that can be worked into, or counted."""
 
-_PLACING: Final = frozenset(["NEXT", "EACH", "FIRST", "LAST", "SAME", "ST", "STITCH", "ORD"])
+_PLACING: Final = frozenset({
+    "NEXT", "EACH", "FIRST", "LAST", "SAME", "ST", "STITCH", "ORD",
+})  # fmt: skip
 
 Value = str | int
 Make = Callable[[Sequence[Token]], Value]
@@ -47,13 +51,13 @@ _PHRASES: Final[tuple[tuple[str, str, Make], ...]] = (
     ("ORD CH OF FIRST NUM CH", "TOP", _fixed(0)),
     ("ORD CH OF CH NUM", "TOP", _fixed(0)),
     ("TURN_CHAIN", "TOP", _fixed(0)),
-    ("TIMES NUM MORE TIMES", "MORE", _at(1)),
-    ("NUM MORE TIMES", "MORE", _at(0)),
-    ("NUM TIMES MORE", "MORE", _at(0)),
-    ("ONCE MORE", "MORE", _fixed(1)),
-    ("TWICE MORE", "MORE", _fixed(2)),
-    ("MORE NUM TIMES", "MORE", _at(1)),
-    ("NUM MORE", "MORE", _at(0)),
+    ("TIMES NUM MORE TIMES", "MORE_TIMES", _at(1)),
+    ("NUM MORE TIMES", "MORE_TIMES", _at(0)),
+    ("NUM TIMES MORE", "MORE_TIMES", _at(0)),
+    ("ONCE MORE", "MORE_TIMES", _fixed(1)),
+    ("TWICE MORE", "MORE_TIMES", _fixed(2)),
+    ("MORE NUM TIMES", "MORE_TIMES", _at(1)),
+    ("NUM MORE", "MORE_TIMES", _at(0)),
     ("TIMES NUM TIMES IN_ALL", "OFTEN_IN_ALL", _at(1)),
     ("TIMES NUM IN_ALL", "OFTEN_IN_ALL", _at(1)),
     ("TIMES NUM TIMES", "OFTEN", _at(1)),
@@ -86,7 +90,7 @@ _PHRASES: Final[tuple[tuple[str, str, Make], ...]] = (
     ("FROM STAR", "REPSTAR", _fixed(0)),
     ("REPEAT FROM FIRST", "REPEAT", _fixed(0)),
     ("OPEN OFTEN CLOSE", "OFTEN", _at(1)),
-    ("OPEN MORE CLOSE", "MORE", _at(1)),
+    ("OPEN MORE_TIMES CLOSE", "MORE_TIMES", _at(1)),
     ("IN BACK_LOOP OF", "BACK_LOOP", _at(1)),
 )
 _BY_FIRST: Final[dict[str, list[tuple[tuple[str, ...], str, Make]]]] = {}
@@ -175,7 +179,7 @@ def _bracketed_often(tokens: list[Token]) -> list[Token]:
         if (
             token.type == "CLOSE"
             and len(out) > 1
-            and out[-1].type in ("OFTEN", "MORE", "OFTEN_IN_ALL")
+            and out[-1].type in ("OFTEN", "MORE_TIMES", "OFTEN_IN_ALL")
             and out[-2].type == "OPEN"
         ):
             often = out.pop()

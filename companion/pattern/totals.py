@@ -8,33 +8,13 @@ from typing import Final
 from companion.pattern.lexer import Token
 from companion.pattern.setphrases import STITCHY, UNIT
 
-_SAID_WITH: Final = frozenset(
-    ["IN_ALL", "REMAIN", "MAKES", "EQUALS", "EACH", "ROUND", "END", "IN", "OF", "ON", "AT", "AROUND", "COLON"]
-)
-_WORDS: Final = frozenset(
-    [
-        "NUM",
-        "ST",
-        "STITCH",
-        "SLST",
-        "CH",
-        "INC",
-        "DEC",
-        "TOG",
-        "GATHER",
-        "SPREAD",
-        "SPACE",
-        "SEP",
-        "AND",
-        "IN_ALL",
-        "REMAIN",
-        "EQUALS",
-        "MAKES",
-        "DASH",
-        "PICOT",
-        "COLON",
-    ]
-)
+_SAID_WITH: Final = frozenset({
+    "IN_ALL", "REMAIN", "MAKES", "EQUALS", "EACH", "ROUND", "END", "IN", "OF", "ON", "AT", "AROUND", "COLON",
+})  # fmt: skip
+_WORDS: Final = frozenset({
+    "NUM", "ST", "STITCH", "SLST", "CH", "INC", "DEC", "TOG", "GATHER", "SPREAD", "SPACE", "SEP", "AND", "IN_ALL",
+    "REMAIN", "EQUALS", "MAKES", "DASH", "PICOT", "COLON",
+})  # fmt: skip
 
 
 def looks_like_total(tokens: Sequence[Token]) -> bool:

@@ -106,9 +106,9 @@ class _Writer:
         self.terms: Terms = terms
         self.in_force = in_force
         self.entry = entry
-        keys = list(_plain_keys(entry.instructions))
-        if len(set(keys)) == 1:
-            self.in_force = keys[0]
+        works = list(_stitches(entry.instructions))
+        plain = {item.stitch for item in works if item.in_one == item.together == 1}
+        self.uniform = len({item.stitch for item in works}) == 1 and (bool(plain) or works[0].stitch == in_force)
         self.ring_said = False
         self.closed = not any(getattr(item, "from_hook", 0) for item in entry.instructions)
 
@@ -150,6 +150,8 @@ class _Writer:
         elif gathered:
             text = f"{item.in_one}-{self._name('dc')} {name}" if item.stitch != "v-st" else name
             text = text if item.count == 1 else f"({text}) x {item.count}"
+        elif together == 2 and item.invisible:
+            text = f"{name} invdec" + (f" x {item.count}" if item.count > 1 else "") + where
         elif together > 1:
             text = f"{name}{together}tog" if " " not in name else f"{name} {together} tog"
             text = text if item.count == 1 else f"{text} x {item.count}"
@@ -169,19 +171,13 @@ class _Writer:
             text = name + where
         else:
             text = f"{item.count} {name}{where}"
-        if (
-            entry is not None
-            and entry.kind == "basic"
-            and item.stitch != "sl st"
-            and not bare
-            and item.in_one == item.together == 1
-        ):
+        if not bare and entry is not None and entry.kind == "basic" and item.stitch != "sl st":
             self.in_force = item.stitch
         return loop + text
 
     def _bare(self, item: Work) -> str:
-        """ "inc" or "dec", where the stitch in force is the one meant; empty where that would say something else."""
-        if item.stitch != self.in_force:
+        """ "inc" or "dec", where the whole round is in one stitch; empty where it would not be clear in which."""
+        if not self.uniform or item.together == item.in_one:
             return ""
         if item.in_one == 2 and item.together == 1 and not item.invisible:
             return "inc"
@@ -248,16 +244,12 @@ def ordinal(n: int) -> str:
     return f"{n}{ {1: 'st', 2: 'nd', 3: 'rd'}.get(n % 10, 'th') }"
 
 
-def _plain_keys(items: Sequence[Instruction]) -> Iterator[str]:
+def _stitches(items: Sequence[Instruction]) -> Iterator[Work]:
+    """All plain and shaped stitches of the table's basic and post kinds, in order."""
     for item in items:
         if isinstance(item, Work):
             entry = table().get(item.stitch)
-            if (
-                entry is not None
-                and entry.kind in ("basic", "post")
-                and item.stitch != "sl st"
-                and item.in_one == item.together == 1
-            ):
-                yield item.stitch
+            if entry is not None and entry.kind in ("basic", "post") and item.stitch != "sl st":
+                yield item
         elif isinstance(item, Repeat | InOne):
-            yield from _plain_keys(item.body)
+            yield from _stitches(item.body)
