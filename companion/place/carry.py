@@ -43,9 +43,11 @@ def nothing_in_common(old: Skeleton, layout: Layout) -> bool:
 def carry_over(old: Skeleton, progress: Progress, layout: Layout) -> CarriedOver:
     """Finds every place of `progress`, which counts in the old pattern, again in the new one."""
     finder = _Finder(old, layout)
-    at, sure = finder.spot(progress.at)
+    at, found = finder.spot(progress.at)
     total = layout.stop(at).stitches
-    stitch = progress.stitch if sure or (total is not None and progress.stitch <= total) else 0
+    fits = total is None or progress.stitch <= total
+    sure = found and fits
+    stitch = progress.stitch if fits else 0
     carried = Carried(
         kept={
             place.at.part: place

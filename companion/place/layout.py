@@ -236,9 +236,14 @@ def _assembly_stop(part: int, nth: int, note: Note) -> Stop:
 
 
 def _signature(entry: Round) -> str:
-    """What the hands do in this round, whatever the words: equal for "24 sc" and "sc in each st around"."""
+    """What the hands do in this round, whatever the words: equal for "24 sc" and "sc in each st around".
+
+    A printed total belongs to it only where it disagrees, for then the maker may count by it.
+    """
     steps = [_step_content(step) for step in entry.steps]
-    return _hash(json.dumps([entry.kind, entry.stitches, entry.into, steps or entry.text]))
+    printed = entry.declared.stitches if entry.declared else None
+    doubt = None if printed == entry.stitches else printed
+    return _hash(json.dumps([entry.kind, entry.stitches, doubt, entry.into, steps or entry.text]))
 
 
 def _step_content(step: Step) -> list[object]:

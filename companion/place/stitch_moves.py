@@ -53,7 +53,7 @@ def have_done_repeats(view: View, slots: Slots) -> Result:
     group = here if here is not None else (repeats[-1][1].group if repeats else None)
     ends = {step.repeat: s.end for s, step in repeats if step.group == group}
     if said not in ends:
-        return refused(view, Reason.NO_REPEAT_HERE, "have_done_repeats", said=said, limit=max(len(ends), 0) or None)
+        return refused(view, Reason.NO_REPEAT_HERE, "have_done_repeats", said=said, limit=len(ends) or None)
     return to_stitch(view, "have_done_repeats", said, ends[said])
 
 

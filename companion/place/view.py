@@ -114,7 +114,10 @@ class View:
         """Where that part was left; its start if it was never worked."""
         if part.index == self.progress.at.part:
             return self.progress.place
-        return self.progress.kept.get(part.index, Place(at=Spot(part.index, 0), stitch=0))
+        kept = self.progress.kept.get(part.index, Place(at=Spot(part.index, 0), stitch=0))
+        total, _ = self.total(self.layout.stop(kept.at))
+        # The total may be smaller than it was when the part was left: another copy chose to count by the other one.
+        return kept if total is None or kept.stitch <= total else kept.model_copy(update={"stitch": total})
 
     def full_place(self, spot: Spot, stitch: int) -> Place:
         """The place at the end of that round; `stitch` where its total is unknown."""
