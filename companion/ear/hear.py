@@ -23,7 +23,7 @@ from companion.ear.voice import VoiceActivity, frames_of
 if TYPE_CHECKING:
     from companion.phrases.phrasebook import Phrasebook
 
-_QUIET_AFTER = np.zeros(RATE, np.float32)  # a recording that stops with the last word is followed by silence
+_QUIET = np.zeros(RATE, np.float32)  # put before and after a recording that is cut close to its words
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +32,7 @@ class Heard:
 
     file: Path
     utterance: Utterance | None
+    contexts: Collection[str] | None = None
 
     @property
     def verdict(self) -> Verdict:
@@ -69,9 +70,9 @@ def hear_recording(
     voice.forget()
     utterances: dict[int, Utterance] = {}
     with Listener(recogniser, phrasebook, voice, contexts, ear) as listener:
-        for frame in frames_of(np.concatenate([read_recording(file), _QUIET_AFTER])):
+        for frame in frames_of(np.concatenate([_QUIET[: RATE // 3], read_recording(file), _QUIET])):
             for utterance in listener.feed(frame):
                 utterances.pop(utterance.takes_back or 0, None)
                 utterances[utterance.number] = utterance
     best = max(utterances.values(), key=lambda u: (u.verdict.decision == "act", u.verdict.score), default=None)
-    return Heard(file, best)
+    return Heard(file, best, contexts)

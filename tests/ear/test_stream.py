@@ -9,7 +9,7 @@ from companion.ear import stream
 from companion.ear.embedded import EmbeddedRecogniser
 from companion.ear.recogniser import RATE, Samples
 from companion.ear.stream import Listener, Utterance
-from companion.ear.voice import SileroVoiceActivity, frames_of
+from companion.ear.voice import FRAME_SECONDS, SileroVoiceActivity, frames_of
 from companion.phrases.phrasebook import Phrasebook
 
 pytestmark = pytest.mark.speech
@@ -45,8 +45,8 @@ def test_a_command_is_one_utterance_with_its_first_sound(listener: Listener, spe
     (utterance,) = heard(listener, room(1), words, room(1))
     assert [str(c) for c in utterance.verdict.commands] == ["rounds_left()"]
     assert utterance.verdict.decision == "act"
-    assert abs(utterance.began * stream.FRAME_SECONDS - 1) < 0.15
-    assert abs(utterance.ended * stream.FRAME_SECONDS - 1 - len(words) / RATE) < 0.2
+    assert abs(utterance.began * FRAME_SECONDS - 1) < 0.15
+    assert abs(utterance.ended * FRAME_SECONDS - 1 - len(words) / RATE) < 0.2
     assert len(utterance.sound) > len(words)
 
 
@@ -90,10 +90,10 @@ def test_long_talk_is_cut_and_the_next_command_is_heard(listener: Listener, spee
         "nobody told me how many were left and then he put the next book back on the shelf and went to the market "
         "where the farmers were selling apples and pears and told the driver to stop at the bridge until tomorrow",
     )
-    assert len(talk) > stream.LONGEST * stream.FRAME_SECONDS * RATE
+    assert len(talk) > stream.LONGEST * FRAME_SECONDS * RATE
     *before, last = heard(listener, room(1), talk, room(1.5), spoken(speech, "how many rounds are left"), room(1))
     assert all(u.verdict.decision == "ignore" for u in before)
-    assert max(len(u.sound) for u in before) <= (stream.LONGEST + 1) * stream.FRAME_SECONDS * RATE
+    assert max(len(u.sound) for u in before) <= (stream.LONGEST + 1) * FRAME_SECONDS * RATE
     assert last.verdict.commands[0].name == "rounds_left"
     assert last.verdict.decision == "act"
 

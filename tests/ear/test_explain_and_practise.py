@@ -1,0 +1,79 @@
+"""The ear explains itself, and a practice tells what would help."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from companion.ear.embedded import EmbeddedRecogniser
+from companion.ear.explain import explain
+from companion.ear.hear import hear_recording
+from companion.ear.practise import PHRASES, attempt, report
+from companion.ear.recogniser import Samples
+from companion.ear.stream import Listener, Utterance
+from companion.ear.voice import SileroVoiceActivity, frames_of
+from companion.phrases.phrasebook import Phrasebook
+
+pytestmark = pytest.mark.speech
+
+IDLE = frozenset({"idle"})
+
+
+def test_a_recording_is_explained(
+    say: Callable[[str, str], Path], recogniser: EmbeddedRecogniser, book: Phrasebook
+) -> None:
+    heard = hear_recording(say("I have done sixteen", "flite rms"), recogniser, book, SileroVoiceActivity(), IDLE)
+    lines = explain(heard, book)
+    assert lines[0] == f'Without a grammar it sounds like: "{heard.verdict.free}"'
+    assert lines[1].startswith('1. "i have done sixteen", 0.0 behind the best: have_done(stitches=16)')
+    assert any('"i have done sixty"' in line for line in lines[2:4])
+    assert lines[-1].startswith("Acted on: the score ")
+
+
+def test_talk_is_explained(say: Callable[[str, str], Path], recogniser: EmbeddedRecogniser, book: Phrasebook) -> None:
+    path = say("my sister put the next book back on the kitchen shelf", "flite rms")
+    lines = explain(hear_recording(path, recogniser, book, SileroVoiceActivity(), IDLE), book)
+    assert lines[-1].startswith(("Ignored: ", "Not understood: ", "No sentence that may be said"))
+
+
+def heard(recogniser: EmbeddedRecogniser, book: Phrasebook, words: Samples, noise: float) -> Utterance | None:
+    room = np.random.default_rng(4).standard_normal(len(words) + 40_000) * noise
+    room[24_000 : 24_000 + len(words)] += words
+    with Listener(recogniser, book, SileroVoiceActivity(), IDLE) as listener:
+        found = [u for frame in frames_of(np.clip(room, -1, 1).astype(np.float32)) for u in listener.feed(frame)]
+    return found[0] if found else None
+
+
+def test_a_practice_tells_what_is_heard_badly_and_what_would_help(
+    recogniser: EmbeddedRecogniser, book: Phrasebook, speech: Callable[[str, str], Samples]
+) -> None:
+    words = speech("next round", "flite rms")
+    clear = attempt("next round", heard(recogniser, book, words, 3e-4), book)
+    assert (clear.result, clear.heard, clear.clipped) == ("good", "next round", False)
+    assert clear.speech_level - clear.room_level > 30
+
+    silent = attempt("stop", None, book)
+    other = attempt("undo that", heard(recogniser, book, words, 3e-4), book)
+    assert (silent.result, other.result) == ("not heard", "other")
+
+    told = report([clear, silent, other], book)
+    assert told.badly_heard == ("stop", "undo that")
+    assert told.advice == ("louder or nearer", "other words")
+    assert told.other_ways["undo that"]
+    assert all(book.parse(way)[0].name == "undo" for way in told.other_ways["undo that"])
+
+
+def test_clipping_and_noise_are_noticed(
+    recogniser: EmbeddedRecogniser, book: Phrasebook, speech: Callable[[str, str], Samples]
+) -> None:
+    words = speech("next round", "flite rms")
+    loud = attempt("stop", heard(recogniser, book, words * 20, 3e-4), book)
+    noisy = attempt("stop", heard(recogniser, book, words * 0.3, 0.008), book)
+    assert report([loud], book).advice[0] == "softer or further"
+    assert "less noise" in report([noisy], book).advice
+
+
+def test_every_phrase_of_the_practice_may_be_said(book: Phrasebook) -> None:
+    assert len(PHRASES) == 10
+    assert all(book.parse(phrase, IDLE) for phrase in PHRASES)
