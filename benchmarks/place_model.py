@@ -165,9 +165,8 @@ class Model:
                 self.names.append((index + 1, number))
         self.state = State(0, [(0, 0)] * len(self.parts), set(), set())
         self.grain = "round"
-        # States with the round in which they were counted beat by beat, None for all else: beats are undone as one.
-        self.past: list[tuple[State, tuple[int, int] | None]] = []
-        self.future: list[tuple[State, tuple[int, int] | None]] = []
+        self.past: list[State] = []
+        self.future: list[State] = []
         self.rip_to: tuple[int, int] | None = None
 
     # --- looking
@@ -270,22 +269,18 @@ class Model:
         handler = getattr(self, f"_do_{name}", None)
         return True if handler is None else bool(handler(**slots))
 
-    def _swap(
-        self, source: list[tuple[State, tuple[int, int] | None]], target: list[tuple[State, tuple[int, int] | None]]
-    ) -> bool:
+    def _swap(self, source: list[State], target: list[State]) -> bool:
         if not source:
             return False
-        state, beats = source.pop()
-        target.append((self.state, beats))
-        self.state = state
+        target.append(self.state)
+        self.state = source.pop()
         return True
 
-    def _change(self, how: Callable[[State], None], beats: tuple[int, int] | None = None) -> bool:
+    def _change(self, how: Callable[[State], None]) -> bool:
         before = self.state
         after = copy.deepcopy(before)
         how(after)
-        if beats is None or not self.past or self.past[-1][1] != beats:
-            self.past.append((before, beats))
+        self.past.append(before)
         self.future.clear()
         self.state = after
         return True
@@ -303,7 +298,7 @@ class Model:
         return True
 
     def _do_beat(self) -> bool:
-        return self.made < len(self.round) and self._told(self.made + 1, (self.state.part, self.nth))
+        return self.made < len(self.round) and self._told(self.made + 1)
 
     def _do_next(self) -> bool:
         if self.grain != "round":
@@ -360,7 +355,7 @@ class Model:
     def _do_more(self, stitches: int) -> bool:
         return self._told(self.made + stitches)
 
-    def _told(self, made: int, beats: tuple[int, int] | None = None) -> bool:
+    def _told(self, made: int) -> bool:
         if made > len(self.round):
             return False
 
@@ -373,7 +368,7 @@ class Model:
             if not full:
                 state.finished.discard(part)
 
-        return self._change(tell, beats)
+        return self._change(tell)
 
     def _do_next_stitch(self) -> bool:
         motion = self.next_motion()

@@ -1,8 +1,7 @@
 """Count with me: one stitch a beat, and a stop at every corner of the round.
 
 A corner is where the work changes: the end of a run of equal work, of a repeat, of the round. The session beats (a
-word, a key, a tempo) by the command "beat"; each beat is one stitch made, kept like any other move, and one "undo that"
-takes the whole stretch back.
+word, a key, a tempo) by the command "beat"; each beat is one stitch made, kept and undone like any other move.
 """
 
 from __future__ import annotations
@@ -35,7 +34,7 @@ def beat(view: View, slots: Slots) -> Result:
         return refused(view, Reason.ROUND_FULL, "beat", limit=here.stitches)
     last, corner = _corner(view, here.stitch)
     made = here.stitch + 1
-    result = to_stitch(view, "more", 1, made, count_stretch=_stretch_number(view))
+    result = to_stitch(view, "more", 1, made)
     assert isinstance(result.answer, StitchesMade)
     now = result.answer.now
     answer = Beat(made, now, corner if made == last else None, result.answer.ahead)
@@ -53,12 +52,6 @@ def _corner(view: View, stitch: int) -> tuple[int, Corner]:
         return run.last, "round"
     ends = {s.end for s in walked.stretches("repeat")}
     return run.last, "repeat" if run.last in ends else "run"
-
-
-def _stretch_number(view: View) -> int:
-    """The same number for all beats of one round of one part: they are undone together."""
-    at = view.progress.at
-    return at.part * 1_000_000 + at.nth
 
 
 BEATS: dict[str, Callable[[View, Slots], Result]] = {"count_with_me": count_with_me, "beat": beat}

@@ -79,7 +79,6 @@ class Change(_Kept):
 
     `left_at` is where the part that is left stands now, if not where it stood before.
     Where `place` is given, `held` and `all_done` are set with it. `finished` and `reopened` are numbers of parts.
-    `count_stretch` names a stretch of counting together: all its beats are undone as one.
     """
 
     place: Place | None = None
@@ -100,7 +99,6 @@ class Change(_Kept):
     label: dict[str, str] = Field(default_factory=dict)
     hook: str | None = None
     double: bool | None = None
-    count_stretch: int | None = None
     carried: Carried | None = None
 
 

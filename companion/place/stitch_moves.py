@@ -115,7 +115,7 @@ def finished_repeat(view: View, slots: Slots) -> Result:
     return to_stitch(view, "finished_repeat", stretch.end - made, stretch.end)
 
 
-def to_stitch(view: View, by: StitchMove, said: int, made: int, *, count_stretch: int | None = None) -> Result:
+def to_stitch(view: View, by: StitchMove, said: int, made: int) -> Result:
     """The move to that count, with what it means. Moving within a finished part opens it again."""
     at = view.progress.at
     place = Place(at=at, stitch=made)
@@ -125,7 +125,6 @@ def to_stitch(view: View, by: StitchMove, said: int, made: int, *, count_stretch
         held=view.progress.held if now.full else None,
         all_done=view.progress.all_done and now.full,
         reopened=[] if now.full or at.part not in view.progress.finished else [at.part],
-        count_stretch=count_stretch,
     )
     fine: Literal["next_run", "next_repeat", "back"] | None = by if by in ("next_run", "next_repeat", "back") else None
     answer = StitchesMade(

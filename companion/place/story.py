@@ -17,7 +17,6 @@ class Entry:
     command: str
     said: int | None
     progress: Progress
-    count_stretch: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,11 +49,11 @@ class Story:
                 self._did(event)
             case "undo" if self.past:
                 entry = self.past.pop()
-                self.future.append(Entry(entry.command, entry.said, self.progress, entry.count_stretch))
+                self.future.append(Entry(entry.command, entry.said, self.progress))
                 self.progress = entry.progress
             case "redo" if self.future:
                 entry = self.future.pop()
-                self.past.append(Entry(entry.command, entry.said, self.progress, entry.count_stretch))
+                self.past.append(Entry(entry.command, entry.said, self.progress))
                 self.progress = entry.progress
             case "grain":
                 self.grain = _grain(event.slots.get("grain"))
@@ -68,12 +67,11 @@ class Story:
     def _did(self, event: Event) -> None:
         if event.change is None:
             return
-        stretch = event.change.count_stretch
         if event.change.carried is not None:
             self.past.clear()
-        elif not (stretch is not None and self.past and self.past[-1].count_stretch == stretch):
+        else:
             numbers = [value for value in event.slots.values() if isinstance(value, int)]
-            self.past.append(Entry(event.command, numbers[0] if numbers else None, self.progress, stretch))
+            self.past.append(Entry(event.command, numbers[0] if numbers else None, self.progress))
         self.future.clear()
         self.progress = fold(self.progress, event.change)
 
