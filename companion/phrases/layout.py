@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from contextlib import nullcontext
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 
 from hassil.intents import TextSlotList
@@ -42,19 +42,30 @@ def laid_out(name: str, filled: frozenset[str]) -> Layout:
     """
     loaded = templates.load(name)
     stand_in = TextSlotList.from_strings(["filled in later"])
-    lists = loaded.intents.slot_lists | dict.fromkeys(filled, stand_in)
     net = Net()
-    compiler = Compiler(net, lists, loaded.intents.expansion_rules)
     meanings: list[Meaning] = []
-    for phrase in loaded.phrases:
-        for fixed in dict.fromkeys(block.slots for block in phrase.blocks):
-            with net.owned_by(len(meanings)):
-                meaning = Meaning(phrase, dict(fixed), net.state())
-                meanings.append(meaning)
-                _lay(net, compiler, meaning, fixed, loaded.closings)
+    for source, phrases in ((loaded, list(loaded.phrases)), *_borrowed(loaded)):
+        lists = source.intents.slot_lists | dict.fromkeys(filled, stand_in)
+        compiler = Compiler(net, lists, source.intents.expansion_rules)
+        for phrase in phrases:
+            for fixed in dict.fromkeys(block.slots for block in phrase.blocks):
+                with net.owned_by(len(meanings)):
+                    meaning = Meaning(phrase, dict(fixed), net.state())
+                    meanings.append(meaning)
+                    _lay(net, compiler, meaning, fixed, loaded.closings)
     ends = frozenset(meaning.end for meaning in meanings)
     net.finish(set(ends))
     return Layout(loaded, net, tuple(meanings), ends)
+
+
+def _borrowed(loaded: Templates) -> list[tuple[Templates, list[Phrase]]]:
+    """The borrowed commands with the file they are from. What may be said when idle there may be said when writing."""
+    if not loaded.borrowed:
+        return []
+    source = templates.load("commands")
+    kept = [phrase for phrase in source.phrases if phrase.name in loaded.borrowed]
+    idle = [replace(p, contexts=p.contexts | {"writing"}) if "idle" in p.contexts else p for p in kept]
+    return [(source, idle)]
 
 
 def _lay(

@@ -69,6 +69,12 @@ def ordinal_ways(number: int) -> tuple[str, ...]:
     return tuple(found)
 
 
+def ordinal_digits(number: int) -> str:
+    """The ordinal in digits: "1st", "22nd", "113th"."""
+    ending = {1: "st", 2: "nd", 3: "rd"}.get(number % 10, "th")
+    return f"{number}{'th' if number % 100 in (11, 12, 13) else ending}"
+
+
 def in_words(number: int) -> str:
     """The usual way of saying a number from 1 to 200: 105 is "one hundred and five"."""
     return ways(number)[0]

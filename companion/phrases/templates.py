@@ -16,7 +16,7 @@ from hassil.intents import Intents
 from pydantic import BaseModel, ConfigDict, Field
 
 LISTENING = ("idle", "asking", "choosing", "held")
-"""The contexts in which an ordinary command may be said: everything but paused and writing."""
+"""The contexts in which an ordinary command may be said: everything but paused."""
 
 
 class _Strict(BaseModel):
@@ -39,6 +39,7 @@ class _Intent(_Strict):
     contexts: list[str] = list(LISTENING)
     tail: str = ""
     decoy: bool = False
+    line: bool = False
     data: list[_Block] = Field(min_length=1)
 
 
@@ -47,6 +48,7 @@ class _File(_Strict):
     openings: str = ""
     closings: str = ""
     pairs: dict[str, list[str]] = {}
+    borrowed: list[str] = []
     expansion_rules: dict[str, str] = {}
     lists: dict[str, dict[str, Any]] = {}
     intents: dict[str, _Intent]
@@ -76,17 +78,22 @@ class Phrase:
     contexts: frozenset[str]
     tail: str
     decoy: bool
+    line: bool
     blocks: tuple[Block, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Templates:
-    """A whole template file. `intents` is hassil's view of it: the lists and rules."""
+    """A whole template file. `intents` is hassil's view of it: the lists and rules.
+
+    `borrowed` are names of commands of commands.yaml that may be said with these.
+    """
 
     phrases: tuple[Phrase, ...]
     openings: str
     closings: str
     pairs: dict[str, tuple[str, ...]]
+    borrowed: tuple[str, ...]
     intents: Intents
 
 
@@ -105,9 +112,12 @@ def load(name: str) -> Templates:
             frozenset(intent.contexts),
             intent.tail,
             intent.decoy,
+            intent.line,
             tuple(Block(tuple(b.sentences), tuple(b.slots.items()), b.waits, b.second) for b in intent.data),
         )
         for name, intent in checked.intents.items()
     )
     pairs = {first: tuple(seconds) for first, seconds in checked.pairs.items()}
-    return Templates(phrases, checked.openings, checked.closings, pairs, Intents.from_dict(data))
+    return Templates(
+        phrases, checked.openings, checked.closings, pairs, tuple(checked.borrowed), Intents.from_dict(data)
+    )
