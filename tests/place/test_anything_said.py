@@ -1,4 +1,4 @@
-"""Whatever is said in whatever order: no crash, a refusal moves nothing, the numbers fit, and a restart finds it all."""
+"""Whatever is said in any order: no crash, a refusal moves nothing, the numbers fit, and a restart finds it all."""
 
 from __future__ import annotations
 
