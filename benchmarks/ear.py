@@ -17,7 +17,6 @@ from __future__ import annotations
 import argparse
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
 
 import numpy as np
 
@@ -26,11 +25,9 @@ from benchmarks.ear_background import IDLE, alarms, knocks, talk
 from benchmarks.ear_items import Item, items, phrasebook
 from benchmarks.ear_rivals import rivals
 from benchmarks.ear_rooms import CONDITIONS
-from benchmarks.ear_run import Notebook, Outcome, Result, Trial, fingerprint, judged, listen, run, sampled
+from benchmarks.ear_run import Notebook, Outcome, Trial, fingerprint, judged, listen, run, sampled
 from benchmarks.ear_voices import Group, voices
-from companion.ear.decide import judge
 from companion.ear.embedded import EmbeddedRecogniser
-from companion.ear.recogniser import FreeTranscript, Hearing, Reading
 from companion.phrases.phrasebook import Phrasebook
 
 RESULTS = ("right", "asked", "ignored", "wrong")
@@ -82,10 +79,7 @@ def _kept(found: Sequence[Item], group: Group) -> list[Item]:
 def table(trials: Sequence[Trial], recogniser: EmbeddedRecogniser, book: Phrasebook, group: Group) -> None:
     """Right, asked back, ignored and wrong but acted on, by condition, by voice, and for reports of numbers."""
     notebook = Notebook(f"{group}-{fingerprint()}")
-    outcomes = [
-        judged_again(outcome, trial, book)
-        for outcome, trial in zip(run(trials, recogniser, book, notebook), trials, strict=True)
-    ]
+    outcomes = list(run(trials, recogniser, book, notebook))
     print(f"{len(outcomes)} recordings, {group} voices; 95 % confidence intervals")
     _print("condition", outcomes, [(c.name, lambda o, c=c: o.condition == c.name) for c in CONDITIONS])
     _print("voice, all conditions", outcomes, [(v.name, lambda o, v=v: o.voice == v.name) for v in voices(group)])
@@ -102,21 +96,6 @@ def table(trials: Sequence[Trial], recogniser: EmbeddedRecogniser, book: Phraseb
             ("everything else", lambda o: not o.text.startswith("i have done")),
         ],
     )
-
-
-def judged_again(outcome: Outcome, trial: Trial, book: Phrasebook) -> Outcome:
-    """The outcome under today's calibration, from the hearing that was written down: no need to listen again."""
-    if not outcome.hearing:
-        return outcome
-    kept = outcome.hearing
-    hearing = Hearing(tuple(Reading(**r) for r in kept["readings"]), FreeTranscript(**kept["free"]), kept["seconds"])
-    verdict = judge(hearing, book, trial.item.contexts)
-    result: Result
-    if verdict.decision == "act":
-        result = "right" if verdict.commands == trial.item.commands else "wrong"
-    else:
-        result = "asked" if verdict.decision == "ask" else "ignored"
-    return replace(outcome, result=result, decision=verdict.decision, score=verdict.score)
 
 
 def compare(trials: Sequence[Trial], recogniser: EmbeddedRecogniser, book: Phrasebook) -> None:

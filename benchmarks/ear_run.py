@@ -6,7 +6,7 @@ import hashlib
 import json
 import time
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from typing import Any, Literal
 
@@ -15,7 +15,8 @@ import numpy as np
 from benchmarks.ear_items import Item
 from benchmarks.ear_rooms import Condition, recorded
 from benchmarks.ear_voices import CACHE, Voice
-from companion.ear.recogniser import Recogniser, Samples
+from companion.ear.decide import judge
+from companion.ear.recogniser import FreeTranscript, Hearing, Reading, Recogniser, Samples
 from companion.ear.stream import Listener, Utterance
 from companion.ear.voice import SileroVoiceActivity, frames_of
 from companion.phrases.phrasebook import Phrasebook
@@ -67,14 +68,45 @@ class Outcome:
     hearing: dict[str, Any] = field(default_factory=dict)
 
 
+_HEARING = ("search", "embedded", "prior", "network", "tokens", "recogniser", "stream", "level", "voice")
+
+
 def fingerprint() -> str:
-    """A name for the ear as it is now: it changes with its code, its calibration and the phrases."""
+    """A name for how the ear hears now: it changes with the code that hears and with the phrases.
+
+    Decision and calibration are left out, since outcomes are judged again from the hearing that was written down.
+    """
     digest = hashlib.sha256()
-    for folder in ("companion/ear", "companion/phrases"):
-        for path in sorted((ROOT / folder).glob("*.*")):
-            if path.suffix in (".py", ".yaml") and path.name != "calibration.yaml":
-                digest.update(path.read_bytes())
+    for path in (*(ROOT / "companion" / "ear" / f"{name}.py" for name in _HEARING), *_phrase_files()):
+        digest.update(path.read_bytes())
     return digest.hexdigest()[:12]
+
+
+def _phrase_files() -> list[Path]:
+    return sorted(path for path in (ROOT / "companion" / "phrases").glob("*.*") if path.suffix in (".py", ".yaml"))
+
+
+def judged_again(outcome: Outcome, trial: Trial, book: Phrasebook) -> Outcome:
+    """The outcome under today's calibration, from the hearing that was written down: no need to listen again."""
+    if not outcome.hearing:
+        return outcome
+    kept = outcome.hearing
+    hearing = Hearing(tuple(Reading(**r) for r in kept["readings"]), FreeTranscript(**kept["free"]), kept["seconds"])
+    verdict = judge(hearing, book, trial.item.contexts)
+    result: Result
+    if verdict.decision == "act":
+        result = "right" if verdict.commands == trial.item.commands else "wrong"
+    else:
+        result = "asked" if verdict.decision == "ask" else "ignored"
+    return replace(
+        outcome,
+        result=result,
+        read_right=verdict.commands == trial.item.commands,
+        heard=verdict.text,
+        decision=verdict.decision,
+        score=verdict.score,
+        evidence=asdict(verdict.evidence) if verdict.evidence else {},
+    )
 
 
 def sampled(
@@ -156,7 +188,7 @@ def run(trials: Iterable[Trial], recogniser: Recogniser, book: Phrasebook, noteb
             outcome = outcome_of(trial, noise, result, telling)
             notebook.write(asdict(outcome))
         else:
-            outcome = Outcome(**kept)
+            outcome = judged_again(Outcome(**kept), trial, book)
         yield outcome
 
 

