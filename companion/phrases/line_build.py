@@ -20,8 +20,7 @@ _OF_THE_LINE = frozenset(["round", "last", "rounds", "total"])
 class Line:
     """One reading of a sentence: its elements, and what was said with them (round, last, rounds, total).
 
-    `doubtful` is a reading to be believed last: some counts come before their stitch and some after it, or one number
-    is taken for two ("increase twenty", "two times").
+    `doubtful` is a reading to be believed last: some counts come before their stitch and some after it.
     """
 
     elements: tuple[Element, ...]
@@ -32,6 +31,8 @@ class Line:
 def build(tokens: Iterable[Token]) -> Line | None:
     """The line of these tokens; None where they make no sense together."""
     tokens = list(tokens)
+    if any(map(_one_number, pairwise(tokens))):
+        return None
     elements: list[Element] = []
     slots: dict[str, int | str] = {}
     sides = set()
@@ -54,15 +55,17 @@ def build(tokens: Iterable[Token]) -> Line | None:
             elements.append(_other(part))
     if all(isinstance(element, Then) for element in elements) or not all(map(_follows, pairwise(elements))):
         return None
-    return Line(tuple(elements), slots, len(sides) > 1 or any(map(_one_number, pairwise(tokens))))
+    return Line(tuple(elements), slots, len(sides) > 1)
 
 
 def _one_number(pair: tuple[Token, Token]) -> bool:
-    """True if two values said one after the other are the words of one number."""
+    """True if one number was taken for two: "increase twenty", "two times"; "three", "hundred times"."""
     (_, first), (_, second) = pair
     if not (isinstance(first, int) and isinstance(second, int)):
         return False
-    return (first % 10 == 0 and first % 100 >= 20 and second < 10) or (first % 100 == 0 and second < 100)
+    tens = first % 10 == 0 and first % 100 >= 20 and second < 10
+    hundreds = (first % 100 == 0 and second < 100) or (first < 10 and second >= 100)
+    return tens or hundreds
 
 
 def _follows(pair: tuple[Element, Element]) -> bool:
