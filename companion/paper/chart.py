@@ -26,16 +26,21 @@ KEY_LINE = 36.0
 KEY_WIDTH = 230.0
 
 
-def chart(piece: Piece, terms: Terms = "US", hand: Hand = "right") -> str:
+def drawable(piece: Piece) -> bool:
+    """True where the piece has stitches to draw."""
+    return any(step.gives for entry in piece.rounds for step in entry.steps)
+
+
+def chart(piece: Piece, terms: Terms = "US", hand: Hand = "right", key: str = "piece") -> str:
     """The piece as one SVG drawing, an `<svg>` element without an XML header.
 
     Rounds are numbered where they begin and drawn in two colours by turns. `hand` "left" mirrors the stitches, never
-    the writing. The key names every sign in `terms`.
+    the writing. The key names every sign in `terms`. `key` tells the titles of several charts in one page apart.
     """
-    return tostring(drawing(piece, terms, hand), encoding="unicode")
+    return tostring(drawing(piece, terms, hand, key), encoding="unicode")
 
 
-def drawing(piece: Piece, terms: Terms, hand: Hand) -> Element:
+def drawing(piece: Piece, terms: Terms, hand: Hand, name: str) -> Element:
     """The drawing as an element tree."""
     layout = place(piece, hand)
     entries = key_entries(piece, terms)
@@ -44,7 +49,6 @@ def drawing(piece: Piece, terms: Terms, hand: Hand) -> Element:
     width = max(layout.width, KEY_WIDTH)
     height = layout.height + key_height
     left, top = -width / 2, -layout.height / 2 if layout.in_the_round else -layout.height + SC
-    name = _slug(piece.name)
     svg = Element(
         "svg",
         {
@@ -175,7 +179,3 @@ def _key(entries: list[tuple[str, Motion]], svg: Element, left: float, top: floa
         group = SubElement(key, "g", {"class": "course", "transform": f"translate({x:.1f} {y:.1f})"})
         symbols.draw(sample, group)
         SubElement(group, "text", {"x": "30", "y": "4"}).text = name
-
-
-def _slug(name: str) -> str:
-    return "".join(c if c.isalnum() else "-" for c in name.lower())

@@ -13,8 +13,6 @@ from companion.wording.numbers import stitches as count_of_stitches
 from companion.wording.spoken import Speakable, sentence
 
 _MAGIC = re.compile(r"magic|adjustable|\bM[RC]\b")
-_FIRST_CHAIN = re.compile(r"\b(\w+?)(?:st|nd|rd|th)? ch(?:ain)? from (?:the )?hook", re.IGNORECASE)
-_ORDINALS = {ordinal(number): number for number in range(1, 13)}
 _OWN_SENTENCE = {"join", "turn", "marker", "close", "fasten_off", "leave", "note"}
 _KIND = {"round": "round", "row": "row"}
 _AROUND = {"round": "around", "row": "across", "step": "along"}
@@ -42,7 +40,7 @@ def _merged(instructions: Sequence[Instruction]) -> Iterator[Instruction]:
     """Neighbours that are the same motion, taken together."""
     held: Instruction | None = None
     for item in instructions:
-        if isinstance(held, Work) and isinstance(item, Work) and replace(held, count=item.count) == item:
+        if isinstance(held, Work) and isinstance(item, Work) and _alike(held, item):
             held = replace(held, count=held.count + item.count)
             continue
         if held is not None:
@@ -52,14 +50,16 @@ def _merged(instructions: Sequence[Instruction]) -> Iterator[Instruction]:
         yield held
 
 
-def first_place(entry: Round) -> str:
-    """Where the first stitches go, as the text has it: "in a magic ring", "in the second chain from the hook"."""
-    if _MAGIC.search(entry.text):
-        return "in a magic ring"
-    if match := _FIRST_CHAIN.search(entry.text):
-        number = int(match[1]) if match[1].isdecimal() else _ORDINALS.get(match[1].lower())
-        return f"in the {ordinal(number)} chain from the hook" if number else ""
-    return ""
+def _alike(held: Work, item: Work) -> bool:
+    """True for the same motion again; where the first goes into a chain from the hook, the others follow it."""
+    return replace(held, count=0, from_hook=0) == replace(item, count=0)
+
+
+def first_place(work: Work, entry: Round) -> str:
+    """Where the first stitches go: "in a magic ring", "in the second chain from the hook", "" where it is not told."""
+    if work.from_hook:
+        return f"in the {ordinal(work.from_hook)} chain from the hook"
+    return "in a magic ring" if work.into == "ring" and _MAGIC.search(entry.text) else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,8 +69,8 @@ class Context:
     kinds: frozenset[str]
     loops: bool
     """True where "in the back loop only" is said with each stretch, False where it is said for the whole round."""
-    first_place: str
-    """Where the stitches after the ring or the foundation chain go, where the text tells."""
+    entry: Round
+    """The round itself."""
     full: bool
     """True to say all, False to leave out what can be told from the rest."""
 
@@ -91,20 +91,34 @@ class Instructions:
         alike". `full` False leaves out what can be told from the rest. `plain_total` leaves out that the pattern
         prints another total, where that is said elsewhere.
         """
+        work, told = self._work(entry, full)
+        total = "" if told else self.total(entry, full=full, plain=plain_total)
+        return " ".join(filter(None, [sentence(self.name(entry, nth) + self.manner(entry)), work, total]))
+
+    def work(self, entry: Round) -> str:
+        """What the hands do in the round, as sentences, without its name; a plain round tells its total too."""
+        return " ".join(filter(None, [sentence(self.manner(entry).lstrip(", ")), self._work(entry, full=True)[0]]))
+
+    def manner(self, entry: Round) -> str:
+        """What goes for the whole round, to follow its name: ", in the back loops only, in green"."""
         work = flat(entry.instructions)
         loop = common_loop(work)
-        heading = self.name(entry, nth)
-        if loop:
-            heading += f", in the {loop} loops only"
+        manner = f", in the {loop} loops only" if loop else ""
         if entry.into and not told_within(entry):
-            heading += f", worked into {self.speak(entry.into)}"
+            manner += f", worked into {self.speak(entry.into)}"
         if work and isinstance(work[0], Act) and work[0].kind == "colour":
-            heading += f", in {self.speak(work[0].text)}"
-            work = work[1:]
-        context = Context(stitch_kinds(work), loops=not loop, first_place=first_place(entry), full=full)
+            manner += f", in {self.speak(work[0].text)}"
+        return manner
+
+    def _work(self, entry: Round, full: bool) -> tuple[str, bool]:
+        """The sentences between name and total, and whether they tell the total already."""
+        work = flat(entry.instructions)
+        if work and isinstance(work[0], Act) and work[0].kind == "colour":
+            work = work[1:]  # said with the name
+        loops = not common_loop(work)
+        context = Context(stitch_kinds(work), loops=loops, entry=entry, full=full)
         plain = self._plain(entry, work, context)
-        total = "" if plain else self.total(entry, full=full, plain=plain_total)
-        return " ".join(filter(None, [sentence(heading), *self._sentences(work, context, plain), total]))
+        return " ".join(self._sentences(work, context, plain)), bool(plain)
 
     def name(self, entry: Round, nth: int | None = None) -> str:
         """What the round is called: "round five", "rounds nine to eleven, three rounds alike", "edging"."""
@@ -190,20 +204,21 @@ class Instructions:
                 phrases.append(plain)
                 close()
             else:
-                before = work[position - 1] if position else None
-                phrases.append(self._phrase(item, context, before))
+                phrases.append(self._phrase(item, context))
                 if plain:
                     close()
         close()
         return sentences
 
-    def _phrase(self, item: Instruction, context: Context, before: Instruction | None = None) -> str:
+    def _phrase(self, item: Instruction, context: Context) -> str:
         if isinstance(item, Repeat):
             return f"{times(item.times)} over, {self._body(item, context)}, end of the inner repeat"
         if isinstance(item, Chain) and _weightless(item) and not context.full:
             return self.motions.say(replace(item, role="space"))
-        first = context.first_place if isinstance(item, Work) and begins(item, before) else ""
-        if first and isinstance(item, Work) and item.in_one == 1 and item.count > 1 and item.into is None:
+        if not isinstance(item, Work):
+            return self.motions.say(item, kinds=context.kinds, loops=context.loops)
+        first = first_place(item, context.entry)
+        if item.from_hook and item.in_one == 1 and item.count > 1:
             rest = self.motions.say(item, kinds=context.kinds, loops=context.loops)
             return f"beginning {first}, {rest}"
         return self.motions.say(item, kinds=context.kinds, loops=context.loops, place=first)
@@ -255,12 +270,6 @@ def common_loop(work: Sequence[Instruction]) -> str:
 
     collect(work)
     return loops.pop() if len(loops) == 1 and "both" not in loops else ""
-
-
-def begins(work: Work, before: Instruction | None) -> bool:
-    """True for the stitches that go into the ring, or come first after the foundation chain."""
-    made_ring = isinstance(before, Act) and before.kind == "ring"
-    return work.into == "ring" or made_ring or (isinstance(before, Chain) and before.role == "foundation")
 
 
 def told_within(entry: Round) -> bool:

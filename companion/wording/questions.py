@@ -279,7 +279,8 @@ def _(answer: a.Eyes, tools: Tools) -> str:
         return tools.text("questions.eyes_none")
     parts = []
     for piece, note in answer.places:
-        parts.append(tools.text("questions.eyes", piece=tools.piece(piece), place=tools.note(note)))
+        key = "questions.eyes" if piece else "questions.eyes_anywhere"
+        parts.append(tools.text(key, piece=tools.piece(piece), place=tools.note(note)))
         if note.stitches_apart is not None:
             parts.append(tools.text("questions.eyes_apart", apart=stitches(note.stitches_apart)))
     return joined(*parts)

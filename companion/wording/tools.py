@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from companion.pattern.model import Act, Instruction, Note, Pattern, Round, Terms, Work
+from companion.pattern.model import Act, Note, Pattern, Round, Terms, Work
 from companion.place.answers import Reading, Run
 from companion.place.where import Where
-from companion.wording.instructions import Instructions, begins, first_place, flat, then
+from companion.wording.instructions import Instructions, first_place, flat, then
 from companion.wording.motions import stitch_kinds
 from companion.wording.numbers import cardinal, counted, ordinal, stitches
 from companion.wording.sentences import Verbosity, sentences
@@ -99,9 +99,7 @@ class Tools:
         motions = self.instructions.motions
         phrases: list[str] = []
         colour = ""
-        before: Instruction | None = None
         for leaf in run.before:
-            before = leaf
             if isinstance(leaf, Act) and leaf.kind == "colour":
                 colour = f" in {self.speak(leaf.text)}"
             elif not (isinstance(leaf, Act) and leaf.kind == "ring"):
@@ -115,8 +113,7 @@ class Tools:
                 phrases.append("the rest of the group in the same stitch")
         if whole:
             work = run.instruction
-            starts = isinstance(work, Work) and begins(work, before)
-            first = first_place(entry) if entry and starts else ""
+            first = first_place(work, entry) if entry and isinstance(work, Work) else ""
             phrases.append(motions.say(work, whole, kinds=kinds, place=first) + colour)
         return then(phrases)
 

@@ -7,7 +7,7 @@ from typing import get_args
 
 import pytest
 
-from companion.pattern.model import Chain, InOne, Note, Pattern, Piece, Repeat, Round, Span, Total, Work
+from companion.pattern.model import Chain, InOne, Note, Pattern, Piece, Problem, Repeat, Round, Span, Total, Work
 from companion.place import answers as a
 from companion.place.where import Where
 from companion.wording.sentences import VERBOSITIES, sentences
@@ -104,6 +104,7 @@ NOTICES: list[a.Notice] = [
     a.TurningAhead(TURNING),
     a.TurningPassed(TURNING),
     a.Unreadable(("sk & hop",)),
+    a.ProblemHere(Problem(6, 8, "error", "does_not_fit", "Rnd 2 takes 8 stitches, more than the 6 that are there.")),
     a.PatternChanged("Rnd 4", moved=True),
     a.PatternChanged("Rnd 5", moved=False),
 ]
@@ -211,6 +212,7 @@ EXAMPLES: list[a.Answer] = [
     a.ColourChange(NOW, FULL, 12, "green"),
     a.ColourChange(NOW, None, None, None),
     a.Eyes(NOW, (("BODY", EYES),)),
+    a.Eyes(NOW, (("", Note("eyes", "Two black eyes.")),)),
     a.Eyes(NOW, ()),
     a.ToDo((("EAR", 2, 4), ("BODY", 1, 3)), (TURNING,), 2),
     a.ToDo((), (), 0),
@@ -360,5 +362,5 @@ def test_every_sentence_of_the_tables_is_used_by_some_answer() -> None:
             wording.say(example)
     finally:
         patch.undo()
-    by_name = ("session.", "commands.")
+    by_name = ("session.", "commands.", "cautions.")
     assert sorted(key for key in original if not key.startswith(by_name) and key not in seen) == []

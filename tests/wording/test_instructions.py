@@ -89,7 +89,7 @@ def test_a_ring_of_chains() -> None:
 def test_a_foundation_chain_tells_where_to_begin() -> None:
     entry = a_round(
         Chain(21, "foundation"),
-        Work("sc", 1),
+        Work("sc", 1, from_hook=2),
         Work("sc", 19),
         Act("turn"),
         kind="row",
@@ -102,9 +102,7 @@ def test_a_foundation_chain_tells_where_to_begin() -> None:
         "Row one. Chain twenty one; then beginning in the second chain from the hook, twenty single crochet. Turn. "
         "Twenty stitches."
     )
-    ring = a_round(
-        Chain(2, "foundation"), Work("sc", 1, in_one=6), into=1, makes=6, first=1, text="ch 2, 6 sc in 2nd ch from hook"
-    )
+    ring = a_round(Chain(2, "foundation"), Work("sc", 1, in_one=6, from_hook=2), into=1, makes=6, first=1)
     assert (
         read(ring) == "Round one. Chain two, then six single crochet in the second chain from the hook. Six stitches."
     )
