@@ -101,6 +101,8 @@ def placed_in_one(body: tuple[Node, ...], spot: Spot, extent: Fill | None, start
 
 def _over(motion: Motion, place: Place) -> WorkNode | UnreadNode:
     """ "sc2tog over next 2 sts", "dc cluster over next 3 sts", "sc next 2 sts together"."""
+    if not place.spots:
+        return UnreadNode(motion.start, max(motion.end, place.end))
     span = place.spots[0].n or 1
     if motion.together == 1:
         if motion.n in (None, span):

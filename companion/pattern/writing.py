@@ -18,7 +18,8 @@ from companion.pattern.model import (
     Unread,
     Work,
 )
-from companion.pattern.stitches import table
+from companion.pattern.lexer import lex, usual
+from companion.pattern.stitches import by_spelling, table
 
 
 def write(pattern: Pattern, terms: Terms | None = None) -> str:
@@ -54,33 +55,57 @@ def _lines(pattern: Pattern, terms: Terms) -> Iterator[str]:
         yield from (f"- {item}" for item in pattern.materials)
     for piece in pattern.pieces:
         yield ""
-        yield from _piece(piece, terms)
+        yield from _piece(piece, pattern.terms, terms)
     if pattern.assembly:
         yield ""
         yield "ASSEMBLY"
-        yield from (f"{n}. {note.text}" for n, note in enumerate(pattern.assembly, 1))
+        yield from (f"{n}. {in_terms(note.text, pattern.terms, terms)}" for n, note in enumerate(pattern.assembly, 1))
 
 
 def _without_key(text: str) -> str:
     return text.split(":", 1)[1].strip() if text.lower().startswith("copyright:") else text
 
 
-def _piece(piece: Piece, terms: Terms) -> Iterator[str]:
+def in_terms(text: str, written: Terms, wanted: Terms) -> str:
+    """Prose with the stitches it names in other terms: "first hdc" in US terms is "first htr" in UK terms."""
+    if written == wanted:
+        return text
+    out, at = [], 0
+    for token in lex(text, usual().phrases):
+        word = str(token.value)
+        if token.type == "SKIP":
+            other = {"US": "skip", "UK": "miss"}[wanted]
+        elif token.type == "STITCH" and word in by_spelling(written):
+            entry = by_spelling(written)[word]
+            names, others = entry.names(written), entry.names(wanted)
+            other = others.abbreviations[0] if word in names.abbreviations else others.name
+        else:
+            continue
+        out.append(text[at : token.start] + other)
+        at = token.end
+    return "".join(out) + text[at:]
+
+
+def _piece(piece: Piece, written: Terms, terms: Terms) -> Iterator[str]:
     yield f"{piece.name.upper()} (make {piece.make})"
     for note in piece.notes:
-        yield note.text
+        yield in_terms(note.text, written, terms)
     in_force = "sc"
     for entry in piece.rounds:
-        line, in_force = round_text(entry, terms, in_force)
+        line, in_force = round_text(entry, terms, in_force, written=written)
         yield line
         for note in entry.notes:
             if note.when != "before":
-                yield note.text
+                yield in_terms(note.text, written, terms)
 
 
-def round_text(entry: Round, terms: Terms, in_force: str = "sc") -> tuple[str, str]:
-    """One round as text, and the key of the stitch in force after it; `in_force` is the one before it."""
-    writer = _Writer(terms, in_force, entry)
+def round_text(entry: Round, terms: Terms, in_force: str = "sc", *, written: Terms | None = None) -> tuple[str, str]:
+    """One round as text, and the key of the stitch in force after it.
+
+    `terms` are those to write, `in_force` is the stitch before this round, `written` the terms the pattern was read in
+    where they are others.
+    """
+    writer = _Writer(written or terms, terms, in_force, entry)
     body = writer.sequence(entry.instructions)
     label = _label(entry)
     total = ""
@@ -102,7 +127,8 @@ def _label(entry: Round) -> str | None:
 class _Writer:
     """Writes the instructions of one round."""
 
-    def __init__(self, terms: Terms, in_force: str, entry: Round) -> None:
+    def __init__(self, written: Terms, terms: Terms, in_force: str, entry: Round) -> None:
+        self.written: Terms = written
         self.terms: Terms = terms
         self.in_force = in_force
         self.entry = entry
@@ -234,7 +260,7 @@ class _Writer:
             return "magic ring"
         if item.kind == "colour":
             return f"with {item.text}"
-        return item.text
+        return in_terms(item.text, self.written, self.terms)
 
 
 def ordinal(n: int) -> str:

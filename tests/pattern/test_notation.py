@@ -1,0 +1,78 @@
+"""One round at a time, in every notation that is in use."""
+
+from pathlib import Path
+
+import pytest
+import yaml
+
+from companion.pattern.model import Pattern, Round, Work
+from companion.pattern.reader import read
+
+NOTATION = yaml.safe_load((Path(__file__).parent / "notation.yaml").read_text(encoding="utf-8"))
+SERIOUS = {"total_mismatch", "does_not_fit", "unreadable", "edge_unknown", "reading_assumed"}
+
+
+def second_round(there: int, words: str) -> tuple[Pattern, Round]:
+    pattern = read(f"Thing\nTerms: US\nRnd 1: {there} sc in a magic ring [{there}]\nRnd 2: {words}\n")
+    return pattern, pattern.pieces[0].rounds[1]
+
+
+@pytest.mark.parametrize(("there", "made", "words"), NOTATION["rounds"], ids=[row[2] for row in NOTATION["rounds"]])
+def test_a_round_is_read_in_any_notation(there: int, made: int, words: str) -> None:
+    pattern, entry = second_round(there, words)
+    assert not {p.kind for p in pattern.problems} & SERIOUS
+    assert (entry.worked_into, entry.stitches, entry.basis) == (there, made, "worked_out")
+    assert sum(step.gives for step in entry.steps) == made
+
+
+@pytest.mark.parametrize(("there", "made", "words"), NOTATION["either"], ids=[row[2] for row in NOTATION["either"]])
+def test_words_with_two_readings_take_the_one_that_adds_up(there: int, made: int, words: str) -> None:
+    _, entry = second_round(there, words)
+    assert (entry.worked_into, entry.stitches) == (there, made)
+
+
+def test_the_reading_that_is_not_the_usual_one_is_said() -> None:
+    pattern, _ = second_round(12, "sc, inc x 6 (18)")
+    assert [p.kind for p in pattern.problems] == ["reading_assumed"]
+
+
+def test_a_repeat_is_a_tree_and_a_row_of_steps() -> None:
+    _, entry = second_round(24, "(3 sc, inc) x 6 [30]")
+    (repeat,) = entry.instructions
+    assert repeat.times == 6  # type: ignore[union-attr]
+    assert repeat.body == (Work("sc", 3), Work("sc", 1, in_one=2))  # type: ignore[union-attr]
+    assert [step.gives for step in entry.steps] == [1, 1, 1, 2] * 6
+    assert [step.repeat for step in entry.steps] == [n for n in range(1, 7) for _ in range(4)]
+    assert {step.repeats for step in entry.steps} == {6}
+    assert [step.run for step in entry.steps[:8]] == [0, 0, 0, 1, 2, 2, 2, 3]
+
+
+def test_two_repeats_in_a_round_are_two_groups() -> None:
+    _, entry = second_round(24, "(sc, inc) x 6, (sc, dec) x 4 (26)")
+    assert [step.group for step in entry.steps] == [0] * 12 + [1] * 8
+
+
+def test_loops_shaping_and_invisible_decreases_are_kept() -> None:
+    _, entry = second_round(24, "BLO (2 sc, invdec) x 6 [18]")
+    (repeat,) = entry.instructions
+    assert repeat.body == (  # type: ignore[union-attr]
+        Work("sc", 2, loop="back"),
+        Work("sc", 1, together=2, loop="back", invisible=True),
+    )
+
+
+def test_inc_and_dec_are_in_the_stitch_of_the_round() -> None:
+    _, entry = second_round(24, "(2 hdc, inc, dec) x 4, 4 hdc")
+    assert {step.instruction.stitch for step in entry.steps} == {"hdc"}  # type: ignore[union-attr]
+
+
+def test_colours_are_on_the_steps() -> None:
+    _, entry = second_round(24, "12 sc in red, 12 sc in dark blue (24)")
+    assert [step.colour for step in entry.steps if step.gives] == ["red"] * 12 + ["dark blue"] * 12
+
+
+def test_offsets_point_at_the_words() -> None:
+    _, entry = second_round(24, "(3 sc, inc) x 6 [30]")
+    (repeat,) = entry.instructions
+    start, end = repeat.body[0].at  # type: ignore[union-attr, misc]
+    assert entry.text[start:end] == "3 sc"
