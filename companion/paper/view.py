@@ -157,7 +157,7 @@ def _rounds(piece: Piece, pattern: Pattern, terms: Terms, read: Instructions, ca
     """Every round; in the pattern's own terms as its writer wrote it, in the others written anew."""
     in_force = "sc"
     for entry in piece.rounds:
-        anew, in_force = round_text(replace(entry, **_BARE), terms, in_force)
+        anew, in_force = round_text(replace(entry, **_BARE), terms, in_force, written=pattern.terms)
         yield _round(entry, _without_total(entry) if terms == pattern.terms else anew, read, carry)
 
 

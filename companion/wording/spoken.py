@@ -125,7 +125,8 @@ class Speakable:
                 return self._sign(written, text[: match.start()], text[match.end() :])
 
     def _size(self, match: re.Match[str], following: str) -> str:
-        one, many = abbreviations().units[match["unit"]]
+        unit = match["unit"]
+        one, many = abbreviations().units.get(unit.casefold(), (unit, unit))
         low, high = _amount(match["low"]), match["high"]
         number = _spoken_amount(match["low"]) + (f" to {_spoken_amount(high)}" if high else "")
         next_word = re.match(r"[\s-]*([A-Za-z]+)", following)

@@ -79,3 +79,10 @@ def test_no_number_is_dropped_or_added(counts: list[int]) -> None:
 def test_spelling() -> None:
     assert spell("skep") == "S, K, E, P"
     assert spell("o'er-7") == "O, apostrophe, E, R, hyphen, seven"
+
+
+@pytest.mark.parametrize("written", ["4 MM hook", "3 YDſ", "2 İN.", "10 CM"])
+def test_units_in_any_letters(written: str) -> None:
+    said = speak(written)
+    assert not re.search(r"[0-9]", said)
+    assert written.split()[0] not in said
