@@ -38,6 +38,10 @@ def act_at(tokens: Sequence[Token], i: int, j: int) -> tuple[str, int] | None:
         return "colour", _colour_end(tokens, i, j)
     if first == "RING" or (first in ("IN", "WITH", "ON", "OF") and types[1:2] == ["RING"]):
         return "ring", i + 1 + (first != "RING")
+    if first == "WITH" and types[1:2] == ["NOTE"]:
+        return "note", j  # "with right side facing"
+    if first == "OVER" and not set(types) & (STITCHY | {"NUM", "ST", "NEXT"}):
+        return "note", j  # "working over the tail"
     if first == "FROM" or first == "NO_TURN":
         return "note", j
     if first == "NOT" and not set(types) & STITCHY:

@@ -33,6 +33,8 @@ _NAMED: Final = frozenset({
 _NAMES: Final = frozenset({
     "WORD", "CH", "SIDE", "ROW_END", "ROUND", "FREE_LOOP",
 })  # fmt: skip
+_MADE: Final = frozenset({"STITCH", "INC", "DEC", "TOG", "SLST"})
+_APART: Final = frozenset({"STITCH", "SLST", "CH", "SKIP", "TOG"})
 _LOOPS: Final = {"BACK_LOOP": "back", "FRONT_LOOP": "front", "BOTH_LOOPS": "both", "LAYERS": "layers"}
 _OPEN: Final = frozenset(("SEP", "GOPEN", "SOPEN", "TOTAL_OPEN"))
 
@@ -128,10 +130,30 @@ class _Arranger:
             elif kind == "NUM" and self._bare_ring_number(i, end):
                 self.out += (token, token._replace(type="STITCH", value=""))
             else:
+                if kind == "NUM" or kind in STITCHY:
+                    self._part(token, tokens[i + 1].type if i + 1 < end else "")
                 self.out.append(token)
             i += 1
 
     # --- separators ---
+
+    def _part(self, token: Token, following: str) -> None:
+        """Put a separator where none is written: "6 sc 6 hdc", "sc2 inc1", "sc sc inc"."""
+        if not self.out:
+            return
+        before = self.out[-1].type
+        earlier = self.out[-2].type if len(self.out) > 1 else ""
+        if token.type == "NUM":
+            complete = (before in _MADE and (earlier == "NUM" or before in ("INC", "DEC"))) or before in ("ST", "OFTEN")
+            parted = complete and following in STITCHY
+        elif before == "NUM":
+            parted = earlier in _MADE and not (len(self.out) > 2 and self.out[-3].type in _MADE)
+        else:
+            parted = (
+                before in ("INC", "DEC", "TOG") or (before == "STITCH" and token.type in _APART)
+            ) and token.type in STITCHY
+        if parted:
+            self._separate(Token("SEP", "", token.start, token.start))
 
     def _separate(self, token: Token) -> None:
         if self.out and self.out[-1].type not in _OPEN:
@@ -185,11 +207,13 @@ class _Arranger:
     def _star(self, i: int) -> int:
         token = self.tokens[i]
         following = self.tokens[i + 1].type if i + 1 < len(self.tokens) else ""
-        if following == "NUM" and self._after_closing():  # "(sc, inc) *6"
-            after = self.tokens[i + 2].type if i + 2 < len(self.tokens) else ""
-            if after not in STITCHY:
+        after = self.tokens[i + 2].type if i + 2 < len(self.tokens) else ""
+        closing = self._after_closing()
+        if following == "NUM" and not self.star_open and self.out:  # "(sc, inc) *6", "sc, inc, *6"
+            if after not in STITCHY and (closing or after in ("", "OPEN", "SEP")):
                 number = self.tokens[i + 1]
-                self._drop_separator()
+                if closing:
+                    self._drop_separator()
                 self.out.append(Token("OFTEN", number.value, token.start, number.end))
                 return i + 2
         if not self.star_open:

@@ -9,6 +9,7 @@ from lark import Transformer
 from companion.pattern.lexer import Token
 from companion.pattern.placing import Motion, Place, Spot, placed, placed_in_one
 from companion.pattern.syntax import (
+    ONCE,
     ActNode,
     AsRoundNode,
     ChainNode,
@@ -143,13 +144,16 @@ class Build(Transformer[Token, Any]):
         spaces: int | None = None
         counts = [child for child in c if type(child) is not Token]
         each = tuple(n for n, _ in counts) if len(counts) > 1 and not any(unit for _, unit in counts) else ()
+        whole = next((n for n, unit in counts if unit == "ST"), None)  # "(18 sts, 6 incs)", "(12 sc, 6 hdc: 18 sts)"
         for n, unit in counts:
-            if unit in ("SPACE", "CH", "PICOT"):
-                spaces = (spaces or 0) + n if unit != "PICOT" else spaces
-            elif unit == "ST" and stitches is not None:
-                continue  # "(12 sc, 12 sts)": the sum, said again
-            else:
+            if unit in ("SPACE", "CH"):
+                spaces = (spaces or 0) + n
+            elif unit != "PICOT":
                 stitches = n if each else (stitches or 0) + n
+        if whole is not None:
+            stitches = whole
+        elif any(unit in ("INC", "DEC", "TOG") for _, unit in counts):
+            stitches = None  # "(6 sc, 6 inc)" counts motions
         return TotalNode(c[0].start, c[-1].end, stitches, spaces, each)
 
     def quantity(self, c: list[Any]) -> tuple[int, str]:
@@ -174,7 +178,9 @@ class Build(Transformer[Token, Any]):
 
     def _shaped(self, c: list[Token], **shape: Any) -> Motion:
         word = next((str(t.value) for t in c if t.type == "STITCH"), "")
-        return Motion(c[0].start, c[-1].end, word, _number_in(c), shaping=True, **shape)
+        stitch = next((k for k, t in enumerate(c) if t.type == "STITCH"), None)
+        glued = c[stitch].end if stitch is not None and stitch < len(c) - 1 and c[-1].type in ("INC", "DEC") else 0
+        return Motion(c[0].start, c[-1].end, word, _number_in(c), shaping=True, glued=glued, **shape)
 
     def increase(self, c: list[Token]) -> Motion:
         return self._shaped(c, in_one=2)
@@ -228,9 +234,7 @@ class Build(Transformer[Token, Any]):
     @staticmethod
     def _spot(c: list[Any], kind: str, n: int | None = 1) -> Spot:
         given = [t for t in c if t is not None]
-        if kind == "each" and given[-1].type == "CH":
-            kind = "chains"
-        elif kind == "next" and given[-1].type == "CH" and (n or 1) > 1:
+        if (kind == "each" and given[-1].type == "CH") or (kind == "next" and given[-1].type == "CH" and (n or 1) > 1):
             kind = "chains"
         return Spot(given[0].start, given[-1].end, kind, n)
 
@@ -239,6 +243,9 @@ class Build(Transformer[Token, Any]):
 
     def every_other(self, c: list[Any]) -> Spot:
         return self._spot(c, "every_other", None)
+
+    def every_nth(self, c: list[Any]) -> Spot:
+        return self._spot(c, "every_nth", number(c[1]))
 
     def several(self, c: list[Any]) -> Spot:
         return self._spot(c, "each", _number_in(c))
@@ -380,7 +387,7 @@ class Build(Transformer[Token, Any]):
 
     def group(self, c: list[Any]) -> tuple[Node, ...]:
         if len(c) == 3:
-            return c[1]  # type: ignore[no-any-return]
+            return (RepeatNode(c[0].start, c[2].end, c[1], ONCE),)
         return (RepeatNode(c[0].start, c[2].end, c[1], c[-1]),)
 
     def group_times_first(self, c: list[Any]) -> tuple[Node, ...]:

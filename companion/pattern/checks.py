@@ -118,7 +118,7 @@ def readable(counter: PieceCounter, draft: RoundDraft, stretch: _Stretch, worked
         )
 
     for node in worked.unknown[:1]:
-        if counter.edge_lost:
+        if counter.edge_lost or worked.unread:
             break
         words = counter.source.text[stretch.start + node.start : stretch.start + node.end]
         _report(

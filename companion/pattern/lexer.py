@@ -195,6 +195,9 @@ def lex(raw: str, vocabulary: Phrases) -> list[Token]:
     text = fold(raw)
     atoms = [(m.lastgroup, m.group(), m.start(), m.end()) for m in _ATOMS.finditer(text) if m.lastgroup != "blank"]
     numbers, ordinals = _number_words(), _ordinal_words()
+    if "from **" in text:  # there two stars are a mark of their own; elsewhere they are emphasis
+        atoms = [("sign", "*", m.start(), m.end()) if m.group() == "**" else (m.lastgroup, m.group(), m.start(), m.end())
+                 for m in _ATOMS.finditer(text) if m.lastgroup != "blank" or m.group() == "**"]  # fmt: skip
     out: list[Token] = []
     i, n = 0, len(atoms)
     while i < n:

@@ -20,6 +20,7 @@ class Motion(NamedTuple):
     invisible: bool = False
     shaping: bool = False
     parts: tuple[str, int] | None = None
+    glued: int = 0
 
 
 class Spot(NamedTuple):
@@ -65,14 +66,16 @@ def node(
     """The WorkNode of a motion done `count` times."""
     return WorkNode(
         motion.start, max(end, motion.end), motion.word, count, motion.in_one, motion.together, motion.invisible, "",
-        same, into, from_hook, motion.parts, motion.shaping,
+        same, into, from_hook, motion.parts, motion.shaping, 0, motion.glued,
     )  # fmt: skip
 
 
 def placed(motion: Motion, place: Place | None) -> tuple[Node, ...]:
     """The nodes of one motion at its place or places."""
     if place is None:
-        return (node(motion, motion.end, motion.n if motion.n is not None else 1),)
+        if motion.n is None:
+            return (node(motion, motion.end, 1)._replace(bare=True),)
+        return (node(motion, motion.end, motion.n),)
     if place.over:
         return (_over(motion, place),)
     if not place.spots:
@@ -138,9 +141,16 @@ def _at_spot(motion: Motion, spot: Spot, extent: Fill | None) -> tuple[Node, ...
     if kind == "every_other":
         body = (node(several, end, 1), SkipNode(spot.start, end, 1))
         return (RepeatNode(motion.start, end, body, extent or Fill()),)
+    if kind == "every_nth":
+        rest = max(0, (spot.n or 1) - 1)
+        if motion.shaping:  # "inc in every 4th st": three plain ones and an increase
+            plain = Motion(motion.start, motion.end, motion.word, rest)
+            group: tuple[Node, ...] = (node(plain, end, rest), node(several, end, 1))
+        else:
+            group = (node(several, end, 1), SkipNode(spot.start, end, rest))
+        return (RepeatNode(motion.start, end, group, extent or Fill()),)
     if kind == "nth":
-        skip = (spot.n or 1) - 1
-        return (*((SkipNode(spot.start, end, skip),) if skip else ()), node(several, end, 1))
+        return (SkipNode(spot.start, end, (spot.n or 1) - 1, to=True), node(several, end, 1))
     into_named = spot.text or None
     if spot.n is None:
         return (node(several, end, extent or Fill(), into=into_named),)

@@ -3,17 +3,26 @@
 - "sc, inc x 6" can mean six increases, or the whole six times.
 - "3 sc, inc around" can mean increases all around, or the whole all around.
 - "rep from * 5 times" is five times more, but some writers mean five in all.
+- "2 sc inc" can mean two increases, or two stitches and then an increase.
+- "24 sc, sl st" can end with a stitch, or with the join.
+- "sc (24)" and "(2 sc, inc) [32]" leave out "around".
+- "2 sc in same st" can mean the next one.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from companion.pattern.syntax import (
+    ONCE,
     ActNode,
     ChainNode,
     CountsNode,
     Fill,
+    InOneNode,
     LoopsNode,
     Node,
+    Reading,
     RepeatNode,
     Times,
     TotalNode,
@@ -21,30 +30,83 @@ from companion.pattern.syntax import (
 )
 
 _ASIDE = (ActNode, ChainNode, CountsNode, LoopsNode, TotalNode)
+_SLIP = frozenset(("sl st", "slst", "ss", "slip stitch", "slip st", "sl"))
 
 
-def other_readings(nodes: tuple[Node, ...]) -> tuple[tuple[Node, ...], ...]:
-    """The readings beside the usual one, best first."""
-    found = []
-    whole = _whole_repeated(nodes)
-    if whole is not None:
-        found.append(whole)
-    other = tuple(_other_times(node) for node in nodes)
-    if other != nodes:
-        found.append(other)
+def other_readings(nodes: tuple[Node, ...]) -> tuple[Reading, ...]:
+    """The readings beside the usual one, best first. `doubtful` ones are said to the maker when they are taken."""
+    found: list[Reading] = []
+
+    def add(reading: tuple[Node, ...] | None, *, doubtful: bool = True) -> None:
+        if reading is not None and reading != nodes:
+            found.append(Reading(reading, doubtful))
+
+    joined = _ends_with_join(nodes)
+    add(joined, doubtful=False)
+    apart = _mapped(nodes, _apart)
+    add(apart, doubtful=False)
+    add(_whole_repeated(nodes))
+    add(_mapped(nodes, _other_times))
+    add(_whole_repeated(apart))
+    add(_mapped(nodes, _same_as_next))
+    add(_bare_around(nodes), doubtful=False)
+    add(_group_around(nodes))
     return tuple(found)
 
 
-def _other_times(node: Node) -> Node:
+def _mapped(nodes: tuple[Node, ...], change: Callable[[Node], tuple[Node, ...]]) -> tuple[Node, ...]:
+    """The nodes with a change made to each of them, also within brackets."""
+    out: list[Node] = []
+    for node in nodes:
+        if isinstance(node, RepeatNode | InOneNode):
+            node = node._replace(body=_mapped(node.body, change))
+        out.extend(change(node))
+    return tuple(out)
+
+
+def _other_times(node: Node) -> tuple[Node, ...]:
     if isinstance(node, RepeatNode) and isinstance(node.times, Times) and node.times.or_else is not None:
-        return node._replace(times=Times(node.times.or_else, node.times.written))
-    return node
+        return (node._replace(times=Times(node.times.or_else, node.times.written)),)
+    return (node,)
+
+
+def _apart(node: Node) -> tuple[Node, ...]:
+    """ "2 sc inc" as two stitches and an increase."""
+    if not isinstance(node, WorkNode) or not node.glued or not isinstance(node.n, int):
+        return (node,)
+    often = node.often or 1
+    plain = WorkNode(node.start, node.glued, node.word, node.n // often, loop=node.loop)
+    return plain, node._replace(start=node.glued, n=often, glued=0)
+
+
+def _same_as_next(node: Node) -> tuple[Node, ...]:
+    if isinstance(node, WorkNode) and node.same and node.into is None and node.in_one > 1:
+        return (node._replace(same=False),)
+    return (node,)
+
+
+def _ends_with_join(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
+    """A last slip stitch as the join."""
+    k = _last(nodes)
+    if k is None or k == _first(nodes):
+        return None
+    node = nodes[k]
+    if isinstance(node, WorkNode) and node.word in _SLIP and node.n == 1 and node.in_one == 1:
+        return (*nodes[:k], ActNode(node.start, node.end, "join", ""), *nodes[k + 1 :])
+    return None
+
+
+def _first(nodes: tuple[Node, ...]) -> int | None:
+    return next((k for k, node in enumerate(nodes) if not isinstance(node, _ASIDE)), None)
+
+
+def _last(nodes: tuple[Node, ...]) -> int | None:
+    return next((k for k in range(len(nodes) - 1, -1, -1) if not isinstance(nodes[k], _ASIDE)), None)
 
 
 def _whole_repeated(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
     """The last "x 6" or "around" taken to mean everything before it too."""
-    first = next((k for k, node in enumerate(nodes) if not isinstance(node, _ASIDE)), None)
-    last = next((k for k in range(len(nodes) - 1, -1, -1) if not isinstance(nodes[k], _ASIDE)), None)
+    first, last = _first(nodes), _last(nodes)
     if first is None or last is None or first == last:
         return None
     final = nodes[last]
@@ -61,3 +123,25 @@ def _whole_repeated(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
         return None
     body = (*nodes[first:last], once)
     return (*nodes[:first], RepeatNode(nodes[first].start, final.end, body, times), *nodes[last + 1 :])
+
+
+def _bare_around(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
+    """ "sc [24]": one stitch named without a number or a place, and a total beside it."""
+    k = _first(nodes)
+    if k is None or k != _last(nodes) or not any(isinstance(node, TotalNode) for node in nodes):
+        return None
+    node = nodes[k]
+    if isinstance(node, WorkNode) and node.bare:
+        return (*nodes[:k], node._replace(n=Fill(), bare=False), *nodes[k + 1 :])
+    return None
+
+
+def _group_around(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
+    """ "(2 sc, inc) [32]": a bracket that says nothing of how often, and a total beside it."""
+    k = _first(nodes)
+    if k is None or k != _last(nodes) or not any(isinstance(node, TotalNode) for node in nodes):
+        return None
+    node = nodes[k]
+    if isinstance(node, RepeatNode) and node.times == ONCE:
+        return (*nodes[:k], node._replace(times=Fill()), *nodes[k + 1 :])
+    return None

@@ -27,11 +27,16 @@ class Times(NamedTuple):
 
 Amount = int | Fill
 
+ONCE = Times(1)
+"""Brackets that nothing is said about: what is in them is worked once."""
+
 
 class WorkNode(NamedTuple):
     """A motion and where it goes. `word` is the stitch as written, empty for the stitch in force.
 
-    `parts` are what a cluster or shell is made of, `often` the 6 of "inc x 6", which `count` already contains.
+    `parts` are what a cluster or shell is made of, `often` the 6 of "inc x 6", which `n` already contains. `glued` is
+    where the stitch ends in "2 sc inc", which can also mean two stitches and then an increase; `bare` a stitch with
+    neither number nor place.
     """
 
     start: int
@@ -48,6 +53,8 @@ class WorkNode(NamedTuple):
     parts: tuple[str, int] | None = None
     shaping: bool = False
     often: int = 0
+    glued: int = 0
+    bare: bool = False
 
 
 class InOneNode(NamedTuple):
@@ -73,12 +80,13 @@ class ChainNode(NamedTuple):
 
 
 class SkipNode(NamedTuple):
-    """Stitches (or, with `into`, chain spaces) passed over."""
+    """Stitches (or, with `into`, chain spaces) passed over. `to`: up to that many have been used, "in the 4th st"."""
 
     start: int
     end: int
     n: int
     into: str | None = None
+    to: bool = False
 
 
 class RepeatNode(NamedTuple):
@@ -156,8 +164,15 @@ Node = (
 )  # fmt: skip
 
 
-class Parsed(NamedTuple):
-    """One round as read: the usual reading, and others the words allow, each tried only where the usual does not fit."""
+class Reading(NamedTuple):
+    """One way to understand a round; `doubtful` where taking it should be said."""
 
     nodes: tuple[Node, ...]
-    others: tuple[tuple[Node, ...], ...] = ()
+    doubtful: bool
+
+
+class Parsed(NamedTuple):
+    """One round as read: the usual reading, and others the words allow, tried only where the usual does not add up."""
+
+    nodes: tuple[Node, ...]
+    others: tuple[Reading, ...] = ()

@@ -17,12 +17,17 @@ _WORDS: Final = frozenset({
 })  # fmt: skip
 
 
+_BEFORE_A_TOTAL: Final = frozenset(
+    {"SEP", "CLOSE", "AROUND", "OFTEN", "OFTEN_IN_ALL", "MORE_TIMES", "ACROSS", "TO_LAST"}
+)
+
+
 def looks_like_total(tokens: Sequence[Token]) -> bool:
     """Whether the tokens are nothing but counts: "18", "18 sts", "12 sc, 6 ch-2 sps", "18 in total"."""
     rest = [t for t in tokens if t.type not in _SAID_WITH]
     if not rest or rest[0].type != "NUM":
         return False
-    if tokens[0].type not in ("NUM", "IN_ALL", "MAKES", "EQUALS", "REMAIN"):
+    if tokens[0].type not in ("NUM", "IN_ALL", "MAKES", "EQUALS", "REMAIN", "COLON"):
         return False
     number_next = True
     for token in rest:
@@ -59,7 +64,9 @@ def fold_trailing_total(tokens: list[Token]) -> list[Token]:
     rest = tokens[k:n]
     if not rest or k <= stitchy or rest[0].type not in ("NUM", "IN_ALL", "MAKES") or not looks_like_total(rest):
         return tokens
-    alone = len(rest) == 1 and (k == 0 or tokens[k - 1].value in (".", "…", "|", "/", "\\"))
+    if tokens[k - 1].type not in _BEFORE_A_TOTAL:
+        return tokens  # "sc in next 3 sts"
+    alone = len(rest) == 1 and tokens[k - 1].value in (".", "…", "|", "/", "\\", "~")
     if alone or any(t.type in ("ST", "IN_ALL", "REMAIN", "MAKES") for t in rest):
         return _folded(tokens, k, k, n)
     return tokens

@@ -17,6 +17,7 @@ from companion.pattern.said import act_words, prepare
 from companion.pattern.steps import MAX_STEPS, NOT_THE_EDGE, TooLarge, gives_of, lay_out, takes_of
 from companion.pattern.stitches import table
 from companion.pattern.syntax import (
+    ONCE,
     ActNode,
     ChainNode,
     Fill,
@@ -58,10 +59,10 @@ def work_out(
     """One round worked out in its usual reading, or in another where only that one adds up. Raises TooLarge."""
     worked = _Workout(rules, edge, text, in_force).run(parsed.nodes, pending)
     if parsed.others and not worked.adds_up:
-        for nodes in parsed.others:
-            again = _Workout(rules, edge, text, in_force).run(nodes, pending)
+        for reading in parsed.others:
+            again = _Workout(rules, edge, text, in_force).run(reading.nodes, pending)
             if again.adds_up:
-                again.other_reading = True
+                again.other_reading = reading.doubtful
                 return again
     return worked
 
@@ -134,6 +135,9 @@ class _Workout:
             if isinstance(node, ActNode) and node.kind == "along" and self._other_side(node):
                 parts = [self._close(parts, room, spaces)]
                 room = None if room is None else max(0, (parts[0].takes or 0) + room - 1)  # type: ignore[union-attr]
+            if isinstance(node, SkipNode) and node.to:
+                taken = _joined([p for p in parts if isinstance(p, _Laid)]).takes or 0
+                node = node._replace(n=node.n - taken if node.n >= taken else node.n)
             part = self._node(node, nodes, k)
             if isinstance(part, _Open) and (keep := _keep(part.node)) and not any(isinstance(p, _Open) for p in parts):
                 taken = _joined(parts).takes  # type: ignore[arg-type]
@@ -208,6 +212,8 @@ class _Workout:
         self._spend(times * max(1, len(body.items)))
         if not times or not body.items:
             return _Laid()
+        if node.times == ONCE:
+            return body
         item = Repeat(times, body.items, node.times.written, (node.start, node.end))
         takes = None if body.takes is None else body.takes * times
         gives = None if body.gives is None else body.gives * times
@@ -388,8 +394,10 @@ class _Workout:
         if node.n > MAX_STEPS:
             raise TooLarge
         self._spend(node.n)
+        if not node.n:
+            return _Laid()
         self.used = self.started = True
-        return _Laid((Skip(node.n, at),), node.n) if node.n else _Laid()
+        return _Laid((Skip(node.n, at),), node.n)
 
     def _repeat(self, node: RepeatNode) -> _Laid | _Open:
         if isinstance(node.times, Times) and has_fill(node.body):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from companion.pattern.lexer import lex, usual
 from companion.pattern.model import (
     Act,
     Chain,
@@ -18,7 +19,6 @@ from companion.pattern.model import (
     Unread,
     Work,
 )
-from companion.pattern.lexer import lex, usual
 from companion.pattern.stitches import by_spelling, table
 
 
