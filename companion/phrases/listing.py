@@ -41,13 +41,13 @@ class Listed:
 
 def commands() -> tuple[Listed, ...]:
     """Every command under its heading, in the order in which they are listed."""
-    found = []
-    for heading, groups in _HEADINGS.items():
-        for phrase in templates.load("commands").phrases:
-            if phrase.group in groups:
-                examples = _NAMED.get(phrase.name, phrase.examples)
-                found.append(Listed(heading, phrase.name, phrase.description, examples, _when(phrase.contexts)))
-    return tuple(found)
+    said = templates.load("commands").phrases
+    found = [(heading, phrase) for heading, groups in _HEADINGS.items() for phrase in said if phrase.group in groups]
+    found += [("Writing a pattern down", phrase) for phrase in templates.load("dictation").phrases]
+    return tuple(
+        Listed(heading, p.name, p.description, _NAMED.get(p.name, p.examples), _when(p.contexts))
+        for heading, p in found
+    )
 
 
 def as_lines() -> list[str]:
@@ -76,4 +76,4 @@ def as_table() -> list[str]:
 
 def _when(contexts: frozenset[str]) -> str:
     special = [words for context, words in _ONLY.items() if context in contexts]
-    return "" if "idle" in contexts else " or ".join(special)
+    return "" if contexts & {"idle", "writing"} else " or ".join(special)
