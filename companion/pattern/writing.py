@@ -197,7 +197,7 @@ class _Writer:
             text = name + where
         else:
             text = f"{item.count} {name}{where}"
-        if not bare and entry is not None and entry.kind == "basic" and item.stitch != "sl st":
+        if not bare and entry is not None and entry.kind in ("basic", "post") and item.stitch != "sl st":
             self.in_force = item.stitch
         return loop + text
 
