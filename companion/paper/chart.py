@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from xml.etree.ElementTree import Element, SubElement, tostring
 
 from companion.paper import symbols
 from companion.paper.geometry import SC, WIDTH, Course, Hand, Layout, Motion, Point, place
 from companion.pattern.model import Act, Chain, InOne, Piece, Step, Terms, Work
 from companion.pattern.stitches import table
+from companion.wording.motions import BOTH_LAYERS
 
 _STYLE = """
 .chart{--ink:#16181d;--other:#8a1c3b;--paper:#fffdf8;font:13px sans-serif}
@@ -154,6 +156,8 @@ def _work_sample(step: Step, work: Work, terms: Terms) -> tuple[str, Motion]:
     stitch = table().get(work.stitch)
     name = stitch.names(terms).name if stitch else work.stitch
     basic = stitch is None or stitch.kind == "basic"
+    if work.into == BOTH_LAYERS:
+        name, work = f"{name} through both layers", replace(work, together=work.together // 2)
     if work.together > 1:
         name = f"{work.together} {name} together" if basic else f"{name} over {work.together} stitches"
     elif work.in_one > 1 and basic:

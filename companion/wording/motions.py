@@ -7,18 +7,21 @@ stitch.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 
 from companion.pattern.model import Act, Chain, InOne, Instruction, Repeat, Skip, Terms, Unread, Work
 from companion.wording import names
-from companion.wording.numbers import cardinal, counted, listed, times
+from companion.wording.numbers import cardinal, counted, listed, ordinal, times
 
 Leaf = Work | InOne | Chain | Skip | Act | Unread
 
+BOTH_LAYERS = "both layers"
 _PLACES = {
     "ring": ("in the ring", "in the ring"),
     "chain space": ("in the chain space", "in the chain space"),
     "row end": ("in the row end", "in the row ends"),
     "marked stitch": ("in the marked stitch", "in the marked stitch"),
+    BOTH_LAYERS: ("through both layers", "through both layers"),
 }
 _SHAPED = {(2, 1): "increase", (1, 2): "decrease"}
 _PREPOSITIONS = {"across", "along", "around", "between", "from", "in", "into", "on", "over", "through", "to", "under"}
@@ -86,6 +89,8 @@ class Motions:
         return names.spoken(work.stitch, self._terms)[0]
 
     def _work(self, work: Work, count: int, kinds: frozenset[str], loops: bool, place: str) -> str:
+        if work.into == BOTH_LAYERS:  # one stitch of each layer for one stitch made
+            work = replace(work, together=max(1, work.together // 2))
         one, many = names.spoken(work.stitch, self._terms)
         shape = (work.in_one, work.together)
         where = f" {place}" if place else self._where(work, count)
@@ -124,7 +129,9 @@ class Motions:
 
     def _where(self, item: Work | InOne, count: int) -> str:
         if item.same:
-            return " in the same stitch"
+            return " in the same space" if item.into == "chain space" else " in the same stitch"
+        if isinstance(item, InOne) and item.from_hook:
+            return f" in the {ordinal(item.from_hook)} chain from the hook"
         if item.into is None:
             return ""
         if item.into in _PLACES:

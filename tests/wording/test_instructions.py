@@ -271,3 +271,16 @@ def test_a_step_without_a_number_goes_by_its_label() -> None:
 )
 def test_where_stitches_go(into: str, said: str) -> None:
     assert said in read(a_round(Work("dc", 2, into=into), makes=2))
+
+
+def test_a_closed_edge_is_worked_through_both_layers() -> None:
+    entry = a_round(Work("sc", 6, together=2, into="both layers"), into=12, makes=6)
+    assert read(entry) == "Round five. Six single crochet through both layers. Six stitches."
+
+
+def test_several_stitches_in_one_space() -> None:
+    entry = a_round(Work("dc", 3, into="chain space"), Work("dc", 3, same=True, into="chain space"), makes=6)
+    assert read(entry) == (
+        "Round five. Three double crochet in the chain space, then three double crochet in the same space. Six "
+        "stitches."
+    )
