@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import argparse
 import shutil
+import sys
 import tempfile
 import time
 from collections.abc import Iterator
@@ -53,6 +54,8 @@ def sessions(count: int) -> str:
                     said += _session(work, model, random)
                 done += 1
             shutil.rmtree(state)
+            if done % 1000 == 0:
+                print(f"\r{done:,} sessions", end="", file=sys.stderr, flush=True)
     seconds = time.perf_counter() - started
     return f"{count:,} sessions, {said:,} commands, place and answers equal; {seconds:.0f} s"
 
