@@ -19,7 +19,7 @@ from companion.pattern.model import (
 from companion.pattern.stitches import by_spelling, table
 from companion.pattern.writing import round_text
 from companion.wording import cautions
-from companion.wording.instructions import Instructions
+from companion.wording.instructions import Instructions, without_total
 from companion.wording.spoken import Speakable, sentence
 
 Carry = Callable[[str], str]
@@ -158,7 +158,7 @@ def _rounds(piece: Piece, pattern: Pattern, terms: Terms, read: Instructions, ca
     in_force = "sc"
     for entry in piece.rounds:
         anew, in_force = round_text(replace(entry, **_BARE), terms, in_force, written=pattern.terms)
-        yield _round(entry, _without_total(entry) if terms == pattern.terms else anew, read, carry)
+        yield _round(entry, without_total(entry) if terms == pattern.terms else anew, read, carry)
 
 
 def _round(entry: Round, written: str, read: Instructions, carry: Carry) -> RoundView:
@@ -177,13 +177,6 @@ def _round(entry: Round, written: str, read: Instructions, carry: Carry) -> Roun
 
 def _notes(entry: Round, carry: Carry, *whens: str) -> tuple[str, ...]:
     return tuple(sentence(carry(note.text)) for when in whens for note in entry.notes if note.when == when)
-
-
-def _without_total(entry: Round) -> str:
-    """The round as written, without the total at its end: that is laid out by itself."""
-    printed = entry.declared.text if entry.declared else ""
-    text = entry.text.rstrip()
-    return text.removesuffix(printed).rstrip(" ,.;:-") if printed and text.endswith(printed) else text
 
 
 def _advice(pattern: Pattern) -> Iterator[Note]:

@@ -12,7 +12,7 @@ from companion.wording.numbers import cardinal, counted, ordinal, span, times
 from companion.wording.numbers import stitches as count_of_stitches
 from companion.wording.spoken import Speakable, sentence
 
-_MAGIC = re.compile(r"magic|adjustable|\bM[RC]\b")
+_MAGIC = re.compile(r"magic|adjustable|\bm[rc]\b", re.IGNORECASE)
 _OWN_SENTENCE = {"join", "turn", "marker", "close", "fasten_off", "leave", "note"}
 _KIND = {"round": "round", "row": "row"}
 _AROUND = {"round": "around", "row": "across", "step": "along"}
@@ -48,6 +48,17 @@ def _merged(instructions: Sequence[Instruction]) -> Iterator[Instruction]:
         held = item
     if held is not None:
         yield held
+
+
+def without_total(entry: Round) -> str:
+    """The round as written, without the total at its end."""
+    printed = entry.declared.text if entry.declared else ""
+    text = entry.text.rstrip()
+    return text.removesuffix(printed).rstrip(" ,.;:-") if printed and text.endswith(printed) else text
+
+
+def _founds(item: Instruction) -> bool:
+    return isinstance(item, Chain) and item.role == "foundation"
 
 
 def _alike(held: Work, item: Work) -> bool:
@@ -113,6 +124,8 @@ class Instructions:
     def _work(self, entry: Round, full: bool) -> tuple[str, bool]:
         """The sentences between name and total, and whether they tell the total already."""
         work = flat(entry.instructions)
+        if not work and entry.text:
+            return sentence(f"the pattern says: {self.speak(without_total(entry))}"), False
         if work and isinstance(work[0], Act) and work[0].kind == "colour":
             work = work[1:]  # said with the name
         loops = not common_loop(work)
@@ -135,8 +148,10 @@ class Instructions:
 
     def total(self, entry: Round, *, full: bool = True, plain: bool = False) -> str:
         """The total as a sentence; with "the pattern says" where it was not worked out, and both where they differ."""
+        if entry.kind == "step" and not entry.stitches:
+            return ""
         if entry.stitches is None:
-            return "" if entry.kind == "step" else "The total is not known."
+            return "The total is not known."
         number = count_of_stitches(entry.stitches) if full else cardinal(entry.stitches)
         if entry.chain_spaces:
             number = f"{count_of_stitches(entry.stitches)} and {counted(entry.chain_spaces, 'chain space')}"
@@ -203,6 +218,9 @@ class Instructions:
             elif plain and isinstance(item, Work):
                 phrases.append(plain)
                 close()
+            elif isinstance(item, Chain) and item.role == "start" and position and _founds(work[position - 1]):
+                # Not made: it is what the foundation chain has beside the stitches.
+                phrases += [f"the {cardinal(item.count)} chains passed by count as a stitch"] if item.counts else []
             else:
                 phrases.append(self._phrase(item, context))
                 if plain:

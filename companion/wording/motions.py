@@ -16,9 +16,10 @@ from companion.wording.numbers import cardinal, counted, listed, ordinal, times
 Leaf = Work | InOne | Chain | Skip | Act | Unread
 
 BOTH_LAYERS = "both layers"
+CHAIN_SPACE = "chain space"
 _PLACES = {
     "ring": ("in the ring", "in the ring"),
-    "chain space": ("in the chain space", "in the chain space"),
+    CHAIN_SPACE: ("in the chain space", "in the chain space"),
     "row end": ("in the row end", "in the row ends"),
     "marked stitch": ("in the marked stitch", "in the marked stitch"),
     BOTH_LAYERS: ("through both layers", "through both layers"),
@@ -96,6 +97,8 @@ class Motions:
         where = f" {place}" if place else self._where(work, count)
         loop = f" in the {work.loop} {'loop' if count == 1 else 'loops'} only" if loops and work.loop != "both" else ""
         kind = names.kind(work.stitch)
+        if work.into == CHAIN_SPACE and not work.same and work.together == 1:
+            return f"{counted(work.in_one, one, many)} {_each(count, 'chain space')}{loop}"
         if shape == (1, 1) or kind == "spread":
             return counted(count, one, many) + self._size(work, count) + loop + where
         if kind == "gathered" and work.in_one == 1:
@@ -104,9 +107,7 @@ class Motions:
         if shape in _SHAPED and self._is_base(work, kinds) and not where:
             return counted(count, self.noun(work, kinds)) + loop
         if work.together == 1:
-            target = where or (
-                " in the next stitch" if count == 1 else f" in each of the next {cardinal(count)} stitches"
-            )
+            target = where or f" {_each(count, 'stitch', 'stitches')}"
             often = f"{times(count)} " if where and count > 1 else ""
             return f"{often}{counted(work.in_one, one, many)}{target}{loop}"
         joined = f"{one} {cardinal(work.together)} together"
@@ -129,7 +130,7 @@ class Motions:
 
     def _where(self, item: Work | InOne, count: int) -> str:
         if item.same:
-            return " in the same space" if item.into == "chain space" else " in the same stitch"
+            return " in the same space" if item.into == CHAIN_SPACE else " in the same stitch"
         if isinstance(item, InOne) and item.from_hook:
             return f" in the {ordinal(item.from_hook)} chain from the hook"
         if item.into is None:
@@ -145,8 +146,10 @@ class Motions:
     def _in_one(self, group: InOne, count: int, kinds: frozenset[str]) -> str:
         parts = listed([self.say(part, kinds=kinds) for part in group.body if not isinstance(part, Repeat)])
         where = self._where(group, count).strip()
-        if not where:
-            where = "in the next stitch" if count == 1 else f"in each of the next {cardinal(count)} stitches"
+        if group.into == CHAIN_SPACE and not group.same:
+            where = _each(count, "chain space")
+        elif not where:
+            where = _each(count, "stitch", "stitches")
         elif count > 1:
             where = f"{times(count)} {where}"
         return f"{where}, {parts}, all in that place"
@@ -183,3 +186,8 @@ class Motions:
                 return text or "leave the remaining stitches unworked"
             case "note":
                 return f"the pattern says: {text}"
+
+
+def _each(count: int, one: str, many: str | None = None) -> str:
+    """ "in the next stitch", "in each of the next three stitches"."""
+    return f"in the next {one}" if count == 1 else f"in each of the next {counted(count, one, many)}"

@@ -262,7 +262,7 @@ def test_a_step_without_a_number_goes_by_its_label() -> None:
 @pytest.mark.parametrize(
     ("into", "said"),
     [
-        ("chain space", "Two double crochet in the chain space."),
+        ("chain space", "One double crochet in each of the next two chain spaces."),
         ("next ch-2 sp", "Two double crochet into the next chain two space."),
         ("each row end", "Two double crochet into each row end."),
         ("along the first leg", "Two double crochet along the first leg."),
@@ -278,9 +278,42 @@ def test_a_closed_edge_is_worked_through_both_layers() -> None:
     assert read(entry) == "Round five. Six single crochet through both layers. Six stitches."
 
 
-def test_several_stitches_in_one_space() -> None:
-    entry = a_round(Work("dc", 3, into="chain space"), Work("dc", 3, same=True, into="chain space"), makes=6)
-    assert read(entry) == (
-        "Round five. Three double crochet in the chain space, then three double crochet in the same space. Six "
-        "stitches."
+def test_chain_spaces() -> None:
+    entry = a_round(
+        Work("dc", 1, in_one=3, into="chain space"),
+        Work("dc", 1, in_one=2, same=True, into="chain space"),
+        Work("sc", 9, into="chain space"),
+        Work("sc", 4, in_one=2, into="chain space"),
+        InOne((Work("sc", 1), Work("dc", 1)), into="chain space"),
+        makes=24,
     )
+    assert read(entry) == (
+        "Round five. Three double crochet in the next chain space; two double crochet in the same space; one single "
+        "crochet in each of the next nine chain spaces; two single crochet in each of the next four chain spaces; then "
+        "in the next chain space, one single crochet and one double crochet, all in that place. Twenty four stitches."
+    )
+
+
+def test_chains_that_are_passed_by_are_not_made_again() -> None:
+    entry = a_round(
+        Chain(4, "foundation"),
+        Chain(3, "start", counts=True),
+        Work("dc", 1, in_one=11, from_hook=4),
+        into=0,
+        makes=12,
+        first=1,
+    )
+    assert read(entry) == (
+        "Round one. Chain four, the three chains passed by count as a stitch, then eleven double crochet in the fourth "
+        "chain from the hook. Twelve stitches."
+    )
+
+
+def test_a_round_that_was_not_laid_out_is_read_as_written() -> None:
+    entry = a_round(makes=10, basis="pattern_says", text="Repeat row 7. [10]", declared=Total(10, text="[10]"))
+    assert read(entry) == "Round five. The pattern says: Repeat row seven. The pattern says ten stitches."
+
+
+def test_a_step_without_stitches_has_no_total() -> None:
+    entry = a_round(Chain(25, "foundation"), kind="step", makes=0, label="")
+    assert read(entry) == "Next step. Chain twenty five."
