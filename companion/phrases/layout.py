@@ -54,7 +54,9 @@ def laid_out(name: str, filled: frozenset[str]) -> Layout:
                     meanings.append(meaning)
                     _lay(net, compiler, meaning, fixed, loaded.closings)
     ends = frozenset(meaning.end for meaning in meanings)
-    net.finish(set(ends))
+    same = net.finish(set(ends))
+    for meaning in meanings:
+        meaning.starts = [(block, same.get(start, start)) for block, start in meaning.starts]
     return Layout(loaded, net, tuple(meanings), ends)
 
 

@@ -46,6 +46,7 @@ class Net:
         self._owner: list[int] = []
         self._decoy: list[bool] = []
         self.free: dict[int, int] = {}
+        self._dead_ends = False  # an empty list was called
         self._laying_decoys = False
         self._laying_for = -1
         self._onward: set[int] = set()
@@ -93,7 +94,9 @@ class Net:
         """Everything in the list of that name, a net from its state START to its END; returns the state after it."""
         self._lists[name] = called
         after = self.state()
-        if not called.empty:
+        if called.empty:
+            self._dead_ends = True
+        else:
             self._calls.append((name, after))
             self.skip(start, CALLS + (len(self._calls) - 1) * _STRIDE + START, event)
         return after
@@ -193,20 +196,22 @@ class Net:
         """True for a called net with nothing in it, such as the pieces of no pattern."""
         return START not in self._before(lambda *_: True, {END})
 
-    def finish(self, ends: set[int], stops: Iterable[int] = ()) -> None:
+    def finish(self, ends: set[int], stops: Iterable[int] = ()) -> dict[int, int]:
         """Cut what reaches none of `ends`, let sentences end before trailing spaces, work out what goes on where.
 
-        `stops` are states that, like ends, no space needs to come before: "puff [stitch]" stops after "puff".
+        `stops` are states that, like ends, no space needs to come before: "puff [stitch]" stops after "puff". Returns,
+        for the states that are no more because another is just like them, that other.
         """
-        good = self._before(lambda *_: True, ends)
-        for state, edges in enumerate(self._edges):
-            self._edges[state] = {
-                c: kept for c, targets in edges.items() if (kept := [t for t in targets if t in good])
-            }
-            self._skips[state] = [(t, event) for t, event in self._skips[state] if self._after_call(t) in good]
+        if self._dead_ends:
+            good = self._before(lambda *_: True, ends)
+            for state, edges in enumerate(self._edges):
+                cut = {char: [target for target in targets if target in good] for char, targets in edges.items()}
+                self._edges[state] = {char: targets for char, targets in cut.items() if targets}
+                self._skips[state] = [(t, event) for t, event in self._skips[state] if self._after_call(t) in good]
+        same = self._share_endings({*ends, *stops})
         self._end_before_spaces({*ends, *stops})
-        self._share_endings(ends)
         self._work_out_onward()
+        return same
 
     def _end_before_spaces(self, ends: set[int]) -> None:
         """From each state that reaches an end by spaces alone, a skip to it: "next [one]" ends after "next"."""
@@ -216,32 +221,43 @@ class Net:
                 if " " in self._edges[state]:
                     self.skip(state, end)
 
-    def _share_endings(self, ends: set[int]) -> None:
+    def _share_endings(self, ends: set[int]) -> dict[int, int]:
         """Make one of all states from which the same may follow, so that sentences that end alike share their ends.
 
-        States are taken with what follows them first; a state on a loop (a repetition) is compared by its number.
+        States are taken with what follows them first. Where a loop (a repetition) makes that impossible, the state that
+        was needed too early stays as it is.
         """
-        same = {end: end for end in ends}  # for each state the one that stands for it
+        same: dict[int, int] = {}  # for a state that goes, the one that stands for it
         known: dict[Hashable, int] = {}
         calls: dict[tuple[str, int], int] = {}
+        taken: set[int] = set()
+        stay = set(ends)
 
         def standing_for(target: int) -> int:
             if target < CALLS:
+                if target not in taken:
+                    stay.add(target)
                 return same.get(target, target)
             name, after = self._calls[(target - CALLS) // _STRIDE]
-            return calls.setdefault((name, same.get(after, after)), target)
+            return calls.setdefault((name, standing_for(after)), target)
 
         for state in self._what_follows_first():
             edges = {c: sorted({standing_for(t) for t in targets}) for c, targets in self._edges[state].items()}
             skips = list(dict.fromkeys((standing_for(t), event) for t, event in self._skips[state]))
             self._edges[state], self._skips[state] = edges, skips
-            if state in ends:
+            taken.add(state)
+            if state in stay:
                 continue
-            if not edges and state not in self.free and len(skips) == 1 and skips[0] == (skips[0][0], None):
-                same[state] = skips[0][0]
-                continue
-            told = (self._owner[state], self._decoy[state], self.free.get(state), frozenset(skips))
-            same[state] = known.setdefault((told, frozenset((c, *targets) for c, targets in edges.items())), state)
+            if not edges and state not in self.free and len(skips) == 1 and skips[0][1] is None:
+                other = skips[0][0]
+            else:
+                told = (self._owner[state], self._decoy[state], self.free.get(state), frozenset(skips))
+                other = known.setdefault((told, frozenset((c, *targets) for c, targets in edges.items())), state)
+            if other != state:
+                same[state] = other
+                self._edges[state], self._skips[state] = {}, []
+        self._calls = [(name, same.get(after, after)) for name, after in self._calls]
+        return same
 
     def _what_follows_first(self) -> Iterator[int]:
         """Every state, those it leads to before it, as far as there are no loops."""

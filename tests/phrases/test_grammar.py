@@ -153,7 +153,7 @@ def test_other_ways_of_writing_are_in_the_grammar(book: Phrasebook, text: str) -
 
 def test_two_numbers_in_one_template_do_not_multiply() -> None:
     # Only what is walked is made: a few dozen nodes for one sentence, not one for each pair of numbers.
-    grammar = Phrasebook().grammar(["idle"])
+    grammar = Phrasebook(["Body"], projects=["Lantern"]).grammar(["idle"])
     assert grammar.start.walk("go to round one hundred and six i have done one hundred and twelve") is not None
     assert len(grammar._nodes) < 100
 

@@ -16,7 +16,7 @@ ROWS: list[dict[str, Any]] = [row for part in ("moves", "questions", "talk") for
 
 @pytest.fixture(scope="module")
 def nuts() -> Phrasebook:
-    return Phrasebook(TABLE["pieces"])
+    return Phrasebook(TABLE["pieces"], projects=["Lantern"])
 
 
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: row["say"])
