@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from companion.pattern.model import Pattern, Terms
 from companion.place.answers import Answer, Notice
 from companion.place.where import Where
-from companion.wording import counting, moves, questions, talk  # their handlers register themselves
+from companion.wording import counting, facts, moves, questions, talk  # their handlers register themselves
 from companion.wording.dispatch import say
 from companion.wording.notices import notice
 from companion.wording.numbers import cardinal
@@ -17,7 +17,7 @@ from companion.wording.tools import Tools, joined
 
 __all__ = ["VERBOSITIES", "Verbosity", "Wording"]
 
-_REGISTERED = (counting, moves, questions, talk)
+_REGISTERED = (counting, facts, moves, questions, talk)
 
 Said = tuple[str, Mapping[str, int | str]]
 """A command by name, with its slots, as the phrase book hands it over."""
