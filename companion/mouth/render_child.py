@@ -16,6 +16,7 @@ import ctypes
 import json
 import os
 import sys
+import time
 from importlib import import_module
 from importlib.util import find_spec
 from pathlib import Path
@@ -27,6 +28,8 @@ def main() -> int:
     answers = _own_standard_output()
     try:
         engine = _engine()
+        _never_cancel(engine)
+        _settle(engine)
     except Exception as error:  # whatever the platform's driver raises, the parent is told in one line
         _tell(answers, {"error": str(error), "kind": "missing"})
         return 1
@@ -64,6 +67,16 @@ def _engine() -> Any:
         return pyttsx3.init("espeak")
 
 
+def _never_cancel(engine: Any) -> None:
+    """Keeps pyttsx3 from cancelling what libespeak-ng is rendering.
+
+    Its loop, when it ends, cancels speech that seems to be playing and remembers to cancel once more when the next loop
+    begins, by then the next sentence: the file is empty, or could lack its end. Nothing is ever to be cancelled here.
+    """
+    if engine.driver_name == "espeak":
+        engine.proxy._driver.stop = lambda: None
+
+
 def _load_bundled_espeak() -> bool:
     if find_spec("espeakng_loader") is None:
         return False
@@ -91,33 +104,45 @@ def _served(engine: Any, request: dict[str, Any]) -> dict[str, Any]:
         _settle(engine)
         engine.save_to_file(request["text"], request["file"])
         engine.runAndWait()
-        _settle(engine)
+        _synchronize(engine)
     finally:
         engine.disconnect(listener)
     return {"error": failures[0]} if failures else {"done": True}
 
 
 def _settle(engine: Any) -> None:
-    """Waits until libespeak-ng has done all that was asked of it.
+    """Sees to it that the changes of voice and speed asked for so far are made.
 
-    It works in a thread of its own and pyttsx3 does not wait for it: its loop ends while the file is being written, and
-    begins by cancelling whatever is still queued, which may be the change of speed just asked for. The drivers of other
-    systems do their work inside runAndWait.
+    libespeak-ng works in a thread of its own, and pyttsx3's loop begins by cancelling what is still queued there, which
+    may be the change of speed just asked for. Before the first loop, changes even wait in pyttsx3's own queue. The
+    drivers of other systems have neither trouble.
     """
     if engine.driver_name == "espeak":
+        engine.proxy.setBusy(False)
+    _synchronize(engine)
+
+
+def _synchronize(engine: Any) -> None:
+    """Waits for libespeak-ng: pyttsx3's loop ends while the file is still being written."""
+    if engine.driver_name == "espeak":
         import_module("pyttsx3.drivers._espeak").Synchronize()
+        # The library may say that it is idle in the moment before it begins; the driver knows that a file is owed.
+        while engine.proxy._driver._speaking:
+            time.sleep(0.002)
 
 
 def _voice_id(voices: list[Any], wanted: str) -> str:
-    """The id of the voice with that id, name or language; else the words as given, for drivers that take variants."""
-    lowered = wanted.casefold()
-    for part in ("id", "name"):
-        for voice in voices:
-            if str(getattr(voice, part)).casefold() == lowered:
-                return str(voice.id)
+    """The id of the voice with that id, name or language, else the words as given.
+
+    eSpeak NG takes a variant after a plus sign ("en-gb+f3"), which is kept.
+    """
+    plain, plus, variant = wanted.casefold().partition("+")
     for voice in voices:
-        if lowered in (str(language).casefold() for language in voice.languages or []):
-            return str(voice.id)
+        if plain in (str(voice.id).casefold(), str(voice.name).casefold()):
+            return f"{voice.id}{plus}{variant}"
+    for voice in voices:
+        if plain in (str(language).casefold() for language in voice.languages or []):
+            return f"{voice.id}{plus}{variant}"
     return wanted
 
 

@@ -128,6 +128,11 @@ class Voice:
         speed = max(60, min(450, round(self._words_per_minute * rate)))
         return (" ".join(text.split()), self.name, speed) in self._kept
 
+    def forget(self) -> None:
+        """Forgets what was rendered."""
+        with self._lock:
+            self._kept.clear()
+
     def names(self) -> tuple[VoiceName, ...]:
         """Every voice the synthesiser has. Raises MouthError."""
         with self._lock:

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 import numpy as np
 import pytest
 
-from companion.ear.decide import judge
 from companion.ear.delay import measured_delay
 from companion.ear.echo import EchoCanceller
 from companion.ear.embedded import EmbeddedRecogniser
@@ -24,7 +23,7 @@ BLOCK = 480  # of the loudspeaker, at 48 kHz
 
 @pytest.fixture(scope="module")
 def companion() -> Samples:
-    """Half a minute of the companion speaking, with short pauses."""
+    """Eighteen seconds of the companion speaking, with short pauses."""
     lines = [
         "Round five. Six times: three single crochet, then one increase. That ends the repeat. Thirty stitches.",
         "Twelve made, eighteen left.",
@@ -32,7 +31,7 @@ def companion() -> Samples:
         "Stop here: put the eyes in now, before you close the head.",
     ]
     with Voice("en-us") as voice:
-        parts = [part for line in lines * 2 for part in (voice.render(line), silence(0.4, 22050))]
+        parts = [part for line in lines for part in (voice.render(line), silence(0.4, 22050))]
     return joined(parts).at_rate(RATE).samples
 
 
@@ -71,12 +70,12 @@ def converse(played: Samples, heard: Samples, *, jitter: float = 0.003) -> Heard
     return Heard(canceller, heard, np.concatenate(clean))
 
 
-@pytest.mark.parametrize("delay", [0.0, 0.05, 0.2, 0.5])
+@pytest.mark.parametrize("delay", [0.0, 0.2, 0.5])
 def test_its_own_voice_is_taken_out_whatever_the_delay(companion: Samples, delay: float) -> None:
     heard = converse(companion, Room(delay=delay, reverberation=0.4).echo(companion))
     assert heard.canceller.echo == "heard"
     assert heard.canceller.delay == pytest.approx(delay, abs=0.005)
-    assert heard.removed(6.0, 25.0) > 25.0
+    assert heard.removed(6.0, 16.0) > 25.0
     assert heard.removed(0.0, 6.0) > 20.0, "and nothing gets through while it learns"
 
 
@@ -85,17 +84,16 @@ def test_a_maker_who_speaks_over_it_is_understood(
     companion: Samples, maker: Samples, level: float, recogniser: EmbeddedRecogniser, book: Phrasebook
 ) -> None:
     echo = Room(reverberation=0.3).echo(companion)
-    at = 12 * RATE
+    at = 9 * RATE
     echo[at : at + len(maker)] += maker * np.float32(10 ** (level / 20) * level_of(companion) / level_of(maker))
     clean = converse(companion, echo).clean[at : at + len(maker) + RATE // 4]
-    verdict = judge(recogniser.hear(clean, book.grammar(None)), book, None)
-    assert verdict.decision == "act"
-    assert [command.name for command in verdict.commands] == ["stitches_left"]
+    hearing = recogniser.hear(clean, book.grammar(None))
+    assert [command.name for command in book.parse(hearing.readings[0].text)] == ["stitches_left"]
 
 
 def test_with_headphones_nothing_is_changed(companion: Samples, maker: Samples) -> None:
     quiet = (0.0005 * np.random.default_rng(2).standard_normal(len(companion))).astype(np.float32)
-    at = 20 * RATE
+    at = 14 * RATE
     quiet[at : at + len(maker)] += maker
     heard = converse(companion, quiet)
     assert heard.canceller.echo == "none"
@@ -109,11 +107,12 @@ def test_what_is_said_in_silence_passes_from_the_first_moment(maker: Samples) ->
 
 def test_a_delay_that_changes_is_followed(companion: Samples) -> None:
     # A wireless loudspeaker is chosen in mid-session.
-    near, far = Room(delay=0.04).echo(companion), Room(delay=0.4).echo(companion)
-    half = len(companion) // 2
-    heard = converse(companion, np.concatenate([near[:half], far[half:]]))
+    twice = np.concatenate([companion, companion])
+    near, far = Room(delay=0.04).echo(twice), Room(delay=0.4).echo(twice)
+    change = 8 * RATE
+    heard = converse(twice, np.concatenate([near[:change], far[change:]]))
     assert heard.canceller.delay == pytest.approx(0.4, abs=0.005)
-    assert heard.removed(half / RATE + 8.0, len(companion) / RATE - 0.5) > 25.0
+    assert heard.removed(len(twice) / RATE - 5.0, len(twice) / RATE - 0.5) > 25.0
 
 
 def test_the_measured_delay_stands_out_in_reverberation_and_only_there(companion: Samples, maker: Samples) -> None:
@@ -142,8 +141,10 @@ def test_what_was_played_is_found_by_time_at_any_rate() -> None:
     tone = np.sin(2 * np.pi * 300 * np.arange(48000) / 48000).astype(np.float32)
     for at in range(0, 48000, BLOCK):
         played.note(tone[at : at + BLOCK], 7.0 + at / 48000)
-    found = played.from_time(7.5, 1600)
+    number = played.number_at(7.5)
+    assert number is not None
+    found = played.samples(number, 1600)
     expected = np.sin(2 * np.pi * 300 * (0.5 + np.arange(1600) / RATE))
     assert float((found * expected).sum() / np.sqrt((found**2).sum() * (expected**2).sum())) > 0.99
-    assert not played.from_time(20.0, 512).any(), "nothing is known of the future"
-    assert not played.from_time(1.0, 512).any()
+    assert not played.samples(number + 20 * RATE, 512).any(), "nothing is known of the future"
+    assert not played.samples(-600, 512).any()

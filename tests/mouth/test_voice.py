@@ -60,10 +60,20 @@ def test_every_sentence_has_the_speed_it_was_asked_for() -> None:
     assert min(seconds[::2]) > 1.4 * max(seconds[1::2])
 
 
+def test_the_first_sentence_sounds_as_it_would_later() -> None:
+    # Changes asked for before the synthesiser's first loop wait in a queue, and must not be lost there.
+    for _ in range(4):
+        with Voice("en-us", words_per_minute=130) as voice:
+            first = voice.render(SENTENCE)
+            voice.render("Something else.", rate=1.5)
+            voice.forget()
+            assert voice.render(SENTENCE).seconds == pytest.approx(first.seconds, rel=0.02)
+
+
 def test_other_voices_sound_different(voice: Voice) -> None:
     names = voice.names()
     british = next(v for v in names if "en-gb" in v.languages)
-    for wanted in (british.name, british.id, "en-gb", "en-us+f3"):
+    for wanted in (british.name, british.id, "en-gb", "en-gb+m3", "en-us+f3"):
         with Voice(wanted) as other:
             sound = other.render(SENTENCE)
         assert sound.seconds > 2.0

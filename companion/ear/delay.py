@@ -1,0 +1,52 @@
+"""How long a loudspeaker's sound takes to come back through the microphone, measured from the two sounds alone.
+
+Sound systems report their latency, but not that of a wireless loudspeaker or a television behind them. Source of the
+method: Knapp and Carter, "The generalized correlation method for estimation of time delay", IEEE Transactions on
+Acoustics, Speech and Signal Processing 24(4), 1976 (phase transform).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from companion.ear.recogniser import RATE, Samples
+
+_LOWEST, _HIGHEST = 200.0, 6000.0  # hertz: below is hum, above little comes out of a small loudspeaker
+_SURE = 20.0
+"""How far the peak must stand above the rest, in standard deviations, to be an echo and not chance."""
+
+
+@dataclass(frozen=True, slots=True)
+class Delay:
+    """seconds: from the played sound to its echo; negative where the two clocks disagree.
+
+    sureness: height of the correlation's peak in standard deviations of the rest.
+    """
+
+    seconds: float
+    sureness: float
+
+
+def measured_delay(near: Samples, far: Samples, *, earliest: float = -0.1, latest: float = 1.0) -> Delay | None:
+    """The delay of `far` (what was played) within `near` (what was heard), None where no echo stands out.
+
+    near, far: float32, 16 kHz, the same length, beginning at the same moment; a second or two of them.
+    earliest, latest: seconds between which the delay is looked for.
+    """
+    size = 1 << (2 * len(near) - 1).bit_length()
+    cross = np.fft.rfft(near, size) * np.conj(np.fft.rfft(far, size))
+    hertz = np.fft.rfftfreq(size, 1 / RATE)
+    cross[(hertz < _LOWEST) | (hertz > _HIGHEST)] = 0.0
+    # Sound in only a part of the band must not count as much as in all: what is 40 dB below the loudest is left out.
+    strength = np.abs(cross)
+    floor = 1e-4 * float(strength.max(initial=0.0))
+    if floor == 0.0:
+        return None
+    match = np.fft.irfft(np.where(strength > floor, cross / np.maximum(strength, floor), 0.0), size)
+    lags = np.arange(round(earliest * RATE), round(latest * RATE))
+    heights = match[lags]  # a negative lag is at the end of a circular correlation
+    best = int(np.argmax(heights))
+    sureness = float(heights[best] / (np.std(heights) + 1e-12))
+    return Delay(int(lags[best]) / RATE, sureness) if sureness >= _SURE else None

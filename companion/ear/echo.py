@@ -1,0 +1,166 @@
+"""The companion's own voice taken out of what the microphone hears, so that a maker can cut in while it speaks.
+
+Two cancellers work together. An adaptive filter subtracts the echo it expects; it leaves a maker's words whole, and
+also what a small loudspeaker distorts. After it, WebRTC's canceller (the wheel pywebrtc-audio) removes the rest, and
+much of the maker with it. What the second one leaves tells whether somebody speaks at all: if so, the listener gets the
+sound from after the first, else from after the second.
+
+Both must be shown each piece of played sound a little before its echo comes in, never after it. Three things see to
+that: the times that the sound library reports for played and heard blocks; a lead, for the errors in them; and a
+measurement of the true delay from the sound itself, as no library knows the latency of a wireless loudspeaker.
+
+Until the delay has been measured, in the first seconds of speaking, the microphone is taken as silent while the
+companion speaks: better to be interruptible a moment later than to hear oneself. If what was played cannot be found in
+what is heard, there is no echo (headphones), and sound passes as it is.
+"""
+
+from __future__ import annotations
+
+from typing import Any, Literal
+
+import numpy as np
+
+from companion.ear.adaptive import HOP, AdaptiveFilter
+from companion.ear.delay import measured_delay
+from companion.ear.played import Played, StreamClock
+from companion.ear.recogniser import RATE, Samples
+from companion.errors import MakerError
+
+Echo = Literal["unknown", "heard", "none"]
+
+_LEAD = (
+    0.04  # seconds by which played sound is shown before its echo is due; at 0 cancelling fails, 0.01 to 0.3 is good
+)
+_GOOD = (0.01, 0.1)  # seconds of remaining delay that both cancellers follow well
+_OUT_OF_STEP = 0.005  # seconds that the reported times may be off before the streams are put in step anew
+_BLOCK = RATE // 100  # the canceller works on 10 ms
+_WINDOW = 2.0  # seconds of speaking over which a delay is measured
+_AGREE = 0.005  # two measurements this close to each other are believed
+_NO_ECHO_AFTER = 3  # windows of speaking without an echo: headphones
+_SPEAKING = 0.003  # level of what is played, of full scale, from which on an echo may come
+_TAIL = 0.35  # seconds that a room still sounds after the companion fell silent
+_LONGEST_DELAY = 1.0  # seconds
+_SETTLES_IN = 1.0  # seconds of speaking in which the canceller learns a new delay
+_RESIDUE = 10.0 ** (-16.0 / 10.0)
+"""Where less than this share of the power is left by both cancellers, all there was was echo. A maker who speaks twelve
+decibels under the companion leaves a sixteenth; an echo leaves a hundredth to a ten-thousandth."""
+
+
+class EchoError(MakerError):
+    """Echo cannot be cancelled here; the message says what to do."""
+
+
+class EchoCanceller:
+    """Frames from the microphone in, the same frames without the companion's own voice out, 10 ms later.
+
+    played: what the loudspeaker plays; hand its `note` to the player as tap.
+    echo: "heard" once an echo was measured, "none" where there is none (headphones), "unknown" before.
+    delay: seconds from played to heard by the reported times, as measured; None before.
+    Raises EchoError where the canceller is not installed.
+    """
+
+    def __init__(self, played: Played) -> None:
+        try:
+            from pywebrtc_audio import EchoCanceller as Canceller
+        except ImportError as error:
+            raise EchoError(
+                "The companion cannot listen while it speaks, because pywebrtc-audio is not installed; "
+                "use headphones, or run `pip install pywebrtc-audio`."
+            ) from error
+        self.echo: Echo = "unknown"
+        self.delay: float | None = None
+        self._played = played
+        self._filter = AdaptiveFilter()
+        self._canceller: Any = Canceller(RATE)
+        self._clock = StreamClock(RATE)
+        self._heard = 0  # samples taken in
+        self._offset = 0  # from the number of a heard sample to that of the one played at the same moment
+        self._behind = -_LEAD  # a heard sample is shown with the one played so many seconds before it
+        self._near, self._far = _silence(0), _silence(0)  # less than a block, waiting for the rest
+        # Both outputs begin with a block of silence, so that every frame in gives one frame out.
+        self._whole, self._bare = _silence(_BLOCK), _silence(_BLOCK)
+        self._silent_for = np.inf  # seconds since the companion was last heard, as far as is known
+        self._left = 1.0  # share of the power that both left, over the last frames
+        self._settling = 0.0  # seconds of speaking until they have learnt a new delay
+        self._window: list[tuple[Samples, Samples]] = []
+        self._measured: float | None = None
+        self._without = 0
+
+    @property
+    def speaking(self) -> bool:
+        """Whether the companion's own voice may be in what is heard now."""
+        return self._silent_for < _TAIL + (_LONGEST_DELAY if self.delay is None else max(0.0, self.delay))
+
+    def clean(self, samples: Samples, time: float) -> Samples:
+        """The frame without echo. time: the stream time of its first sample."""
+        self._clock.note(self._heard, time)
+        assert self._clock.start is not None
+        self._align(self._clock.start + self._heard / RATE)
+        first = self._heard + self._offset
+        self._heard += len(samples)
+        playing = self._played.samples(first, len(samples))
+        loud = float(np.abs(playing).max(initial=0.0)) > _SPEAKING
+        self._silent_for = 0.0 if loud else self._silent_for + len(samples) / RATE
+        if self.speaking:
+            self._measure(samples, playing)
+        whole, bare = self._cancelled(samples, self._played.samples(first - round(self._behind * RATE), len(samples)))
+        if self.echo == "none" or not self.speaking:
+            return samples if self.echo == "none" else whole
+        self._left = 0.5 * self._left + 0.5 * float((bare**2).sum() / ((samples**2).sum() + 1e-9))
+        if loud:
+            self._settling = max(0.0, self._settling - len(samples) / RATE)
+        if self.echo == "unknown" or self._settling:
+            return _silence(len(samples))
+        return bare if self._left < _RESIDUE else whole
+
+    def _align(self, time: float) -> None:
+        """Keeps the streams in step, but follows no jitter of the times: the filter sees a shift of a single sample."""
+        number = self._played.number_at(time)
+        if number is not None and abs(number - self._heard - self._offset) > _OUT_OF_STEP * RATE:
+            self._offset = number - self._heard
+
+    def _cancelled(self, near: Samples, far: Samples) -> tuple[Samples, Samples]:
+        """The frame after the first canceller and after both, each 10 ms late. A frame is a whole number of hops."""
+        filtered = [self._filter.process(near[i : i + HOP], far[i : i + HOP]) for i in range(0, len(near), HOP)]
+        self._whole = np.concatenate([self._whole, *filtered])
+        self._near, self._far = np.concatenate([self._near, *filtered]), np.concatenate([self._far, far])
+        blocks = len(self._near) - len(self._near) % _BLOCK
+        done = self._canceller.process(self._near[:blocks], self._far[:blocks])
+        self._near, self._far = self._near[blocks:], self._far[blocks:]
+        self._bare = np.concatenate([self._bare, done])
+        whole, self._whole = self._whole[: len(near)], self._whole[len(near) :]
+        bare, self._bare = self._bare[: len(near)], self._bare[len(near) :]
+        return whole, bare
+
+    def _measure(self, near: Samples, playing: Samples) -> None:
+        """Gathers sound while the companion speaks, and measures the delay once there is enough of it."""
+        self._window.append((near, playing))
+        if sum(len(part) for part, _ in self._window) < _WINDOW * RATE:
+            return
+        heard, played = (np.concatenate(parts) for parts in zip(*self._window, strict=True))
+        self._window.clear()
+        if np.mean(np.abs(played) > _SPEAKING) < 0.2:
+            return
+        found = measured_delay(heard, played, latest=_LONGEST_DELAY)
+        if found is None:
+            self._without += 1
+            if self.echo == "unknown" and self._without >= _NO_ECHO_AFTER:
+                self.echo = "none"
+            return
+        self._without = 0
+        before, self._measured = self._measured, found.seconds
+        if self.echo != "heard" or (before is not None and abs(found.seconds - before) < _AGREE):
+            self._follow(found.seconds)
+
+    def _follow(self, delay: float) -> None:
+        self.echo, self.delay = "heard", delay
+        if not _GOOD[0] <= delay - self._behind <= _GOOD[1]:
+            self._behind = delay - _LEAD
+            self._settling = _SETTLES_IN
+            # What they learnt for the old delay is only in the way.
+            self._filter = AdaptiveFilter()
+            self._canceller.reset()
+
+
+def _silence(count: int) -> Samples:
+    return np.zeros(count, dtype=np.float32)
