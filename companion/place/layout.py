@@ -10,6 +10,7 @@ import hashlib
 import json
 from dataclasses import dataclass, field
 from functools import cached_property
+from itertools import accumulate
 from typing import NamedTuple
 
 from companion.errors import MakerError
@@ -88,7 +89,9 @@ class Stop:
 class Part:
     """One copy of one piece, or the assembly (piece None, named "assembly").
 
-    `numbered` are the stops that carry a printed number, `last_number` the highest of them.
+    `numbered` are the stops that carry a printed number, `last_number` the highest of them. `known[n]` is the sum of
+    the known totals of the first n stops; `unknown` counts the rounds without one; `sure` is False where a total is
+    only the printed one. `disagreeing` are the stops with two totals to choose from.
     """
 
     index: int
@@ -100,11 +103,23 @@ class Part:
     stops: tuple[Stop, ...]
     numbered: tuple[Stop, ...] = field(init=False)
     last_number: int | None = field(init=False)
+    known: tuple[int, ...] = field(init=False)
+    unknown: int = field(init=False)
+    sure: bool = field(init=False)
+    disagreeing: tuple[Stop, ...] = field(init=False)
 
     def __post_init__(self) -> None:
         numbered = tuple(stop for stop in self.stops if stop.number is not None)
-        object.__setattr__(self, "numbered", numbered)
-        object.__setattr__(self, "last_number", max((stop.number or 0 for stop in numbered), default=None))
+        worked_out = {
+            "numbered": numbered,
+            "last_number": max((stop.number or 0 for stop in numbered), default=None),
+            "known": tuple(accumulate((stop.stitches or 0 for stop in self.stops), initial=0)),
+            "unknown": sum(stop.stitches is None and stop.kind in ("round", "row") for stop in self.stops),
+            "sure": all(stop.basis == "worked_out" for stop in self.stops if stop.stitches is not None),
+            "disagreeing": tuple(stop for stop in self.stops if stop.disagrees),
+        }
+        for name, value in worked_out.items():
+            object.__setattr__(self, name, value)  # the class is frozen, and these follow from its fields
 
     @property
     def is_assembly(self) -> bool:

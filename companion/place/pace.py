@@ -11,10 +11,9 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from companion.place.answers import TimeLeft
-from companion.place.layout import Layout
 from companion.place.progress import Place
 from companion.place.story import Track
-from companion.place.sums import made_in, totals
+from companion.place.sums import known_before, made_in, totals
 from companion.place.view import View
 
 LONGEST_GAP = 600.0
@@ -43,7 +42,6 @@ def time_left(view: View, tracks: Sequence[Track]) -> TimeLeft:
 
 def _measure(view: View, tracks: Sequence[Track]) -> list[tuple[float, int]]:
     """Seconds a stitch, and how many stitches they were measured on."""
-    sums: dict[int, list[int]] = {}
     measured: list[tuple[float, int]] = []
     for before, after in pairwise(tracks):
         seconds = after.at - before.at
@@ -51,20 +49,14 @@ def _measure(view: View, tracks: Sequence[Track]) -> list[tuple[float, int]]:
             continue
         if before.command in ("pause", "ended") or not 0 < seconds <= LONGEST_GAP:
             continue
-        stitches = _made(view.layout, after.place, sums) - _made(view.layout, before.place, sums)
+        stitches = _made(view, after.place) - _made(view, before.place)
         if stitches > 0:
             measured.append((seconds / stitches, stitches))
     return sorted(measured)
 
 
-def _made(layout: Layout, place: Place, sums: dict[int, list[int]]) -> int:
-    part = place.at.part
-    if part not in sums:
-        running = [0]
-        for stop in layout.parts[part].stops:
-            running.append(running[-1] + (stop.stitches or 0))
-        sums[part] = running
-    return sums[part][place.at.nth] + place.stitch
+def _made(view: View, place: Place) -> int:
+    return known_before(view, view.layout.parts[place.at.part], place.at.nth) + place.stitch
 
 
 def _quantile(measured: Sequence[tuple[float, int]], share: float) -> float:

@@ -11,29 +11,27 @@ from companion.place.view import View
 
 def totals(view: View, parts: Iterable[Part]) -> tuple[int, int, Basis]:
     """Stitches of these parts, how many of their rounds have no known total, and the weakest basis of the sum."""
-    known, unknown, basis = 0, 0, "worked_out"
+    known, unknown, sure = 0, 0, True
     for part in parts:
-        if part.is_assembly:
-            continue
-        for stop in part.stops:
-            total, from_ = view.total(stop)
-            if total is None:
-                unknown += stop.kind != "step"
-            else:
-                known += total
-                basis = from_ if from_ != "worked_out" else basis
-    return known, unknown, "pattern_says" if basis != "worked_out" else "worked_out"
+        known += known_before(view, part, len(part.stops))
+        unknown += part.unknown
+        sure = sure and part.sure and not any(view.counts_printed(stop) for stop in part.disagreeing)
+    return known, unknown, "worked_out" if sure else "pattern_says"
 
 
 def made_in(view: View, part: Part) -> int:
     """Stitches made in that part: the rounds before its place, and what is made of the one at hand."""
-    if part.is_assembly:
-        return 0
     if part.index in view.progress.finished:
-        return sum(view.total(stop)[0] or 0 for stop in part.stops)
+        return known_before(view, part, len(part.stops))
     place = view.place_in(part)
-    before = sum(view.total(stop)[0] or 0 for stop in part.stops[: place.at.nth])
-    return before + (place.stitch if view.total(part.stops[place.at.nth])[0] is not None else 0)
+    total, _ = view.total(part.stops[place.at.nth])
+    return known_before(view, part, place.at.nth) + (0 if total is None else place.stitch)
+
+
+def known_before(view: View, part: Part, nth: int) -> int:
+    """Stitches of the first `nth` stops of the part, as they are counted; unknown totals count nothing."""
+    chosen = (stop for stop in part.disagreeing if stop.spot.nth < nth and view.counts_printed(stop))
+    return part.known[nth] + sum((stop.declared or 0) - (stop.stitches or 0) for stop in chosen)
 
 
 def rounds_after(view: View, part: Part) -> tuple[Stop, ...]:
