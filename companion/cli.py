@@ -9,13 +9,14 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Callable, Sequence
+from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from companion.errors import MakerError
 
 if TYPE_CHECKING:
-    from companion.pattern.model import Pattern
+    from companion.pattern.model import Pattern, Terms
 
 DONE, PROBLEMS, CANNOT = 0, 1, 2
 
@@ -77,6 +78,16 @@ def _parser() -> argparse.ArgumentParser:
     phrases = commands.add_parser("phrases", help="everything that can be said, with examples")
     phrases.set_defaults(run=_phrases)
 
+    publish = commands.add_parser("publish", help="lay a pattern out to print, to listen to, to read in braille")
+    publish.add_argument("pattern", metavar="PATTERN", help="a pattern file, or - for standard input")
+    publish.add_argument("--to", type=Path, required=True, metavar="DIR", help="the folder it is written to")
+    publish.add_argument("--terms", choices=("US", "UK"), help="write it in these terms (default: as it is)")
+    publish.add_argument("--own", action="store_true", help="you wrote it, so it is not marked as a personal copy")
+    publish.add_argument("--left-handed", action="store_true", help="charts mirrored for a left-handed maker")
+    publish.add_argument("--braille-grade", type=int, choices=(1, 2), default=1, help="1 uncontracted, 2 contracted")
+    publish.add_argument("--no-audio", action="store_true", help="leave out the pattern read aloud")
+    publish.set_defaults(run=_publish)
+
     estimate = commands.add_parser("estimate", help="size, yarn and time of a pattern, from your own gauge")
     estimate.add_argument("pattern", metavar="PATTERN", help="a pattern file, or - for standard input")
     estimate.add_argument("--stitches-per-10cm", type=float, metavar="N", help="your own stitches over 10 cm")
@@ -135,7 +146,7 @@ def _demo(arguments: argparse.Namespace) -> int:
 def _check(arguments: argparse.Namespace) -> int:
     from companion.pattern.report import check_lines, check_report
 
-    pattern = _pattern(arguments)
+    pattern = _pattern(arguments, arguments.terms)
     if arguments.json:
         print(check_report(pattern).model_dump_json())
     elif arguments.text:
@@ -146,13 +157,13 @@ def _check(arguments: argparse.Namespace) -> int:
     return PROBLEMS if pattern.errors else DONE
 
 
-def _pattern(arguments: argparse.Namespace) -> Pattern:
-    """The pattern that is named, or the one on standard input for "-"."""
+def _pattern(arguments: argparse.Namespace, terms: Terms | None = None) -> Pattern:
+    """The pattern that is named, or the one on standard input for "-", read in these terms where they are given."""
     from companion.pattern.reader import read, read_file
 
     if arguments.pattern == "-":
-        return read(sys.stdin.read(), terms=arguments.terms)
-    return read_file(arguments.pattern, terms=arguments.terms)
+        return read(sys.stdin.read(), terms=terms)
+    return read_file(arguments.pattern, terms=terms)
 
 
 def _work(arguments: argparse.Namespace) -> int:
@@ -184,13 +195,43 @@ def _phrases(arguments: argparse.Namespace) -> int:
     return DONE
 
 
+def _publish(arguments: argparse.Namespace) -> int:
+    from companion.mouth.voice import MouthError, Voice
+    from companion.paper.publish import Options, publish
+
+    pattern = _pattern(arguments)
+    with ExitStack() as stack:
+        voice = None
+        if not arguments.no_audio:
+            try:
+                voice = stack.enter_context(Voice())
+            except MouthError as error:
+                print(f"Not read aloud. {error}")
+        options = Options(
+            terms=arguments.terms,
+            own=arguments.own,
+            hand="left" if arguments.left_handed else "right",
+            grade=arguments.braille_grade,
+            render=voice.render if voice else None,
+        )
+        published = publish(pattern, arguments.to, options)
+    for file in published.files:
+        print(file)
+    for reason in published.skipped:
+        print(reason)
+    if published.questions:
+        things = "one thing" if published.questions == 1 else f"{published.questions} things"
+        print(f"A tester would ask about {things}; see the file for testers.")
+    return PROBLEMS if pattern.errors else DONE
+
+
 def _estimate(arguments: argparse.Namespace) -> int:
     from companion.craft import pace
     from companion.craft.estimate import estimate
     from companion.craft.report import as_json, as_lines
     from companion.craft.yarn import Ball, Swatch
 
-    pattern = _pattern(arguments)
+    pattern = _pattern(arguments, arguments.terms)
     estimated = estimate(
         pattern,
         stitches_per_10cm=arguments.stitches_per_10cm,
