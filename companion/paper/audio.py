@@ -111,7 +111,7 @@ def _spoken(parts: Sequence[Passage], render: Render) -> tuple[npt.NDArray[np.fl
 
 
 def _encoded(samples: npt.NDArray[np.float32], rate: int) -> bytes:
-    import soundfile  # type: ignore[import-untyped]  # only where sound is made
+    import soundfile  # only where sound is made
 
     out = io.BytesIO()
     soundfile.write(out, samples, rate, format="MP3", subtype="MPEG_LAYER_III")
