@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from contextlib import nullcontext
 from dataclasses import dataclass, field, replace
 from functools import cache
@@ -86,6 +87,10 @@ def _lay(
     net.skip(body, meaning.end)
     spaced = net.state()
     net.edge(body, " ", spaced)
-    for tail in (phrase.tail, "" if phrase.decoy else closings):
+    open_ended = any(re.search(r"\{words[^}]*\}$", text) for block in phrase.blocks for text in block.sentences)
+    for tail in (
+        phrase.tail,
+        "" if phrase.decoy or open_ended else closings,
+    ):  # "now" is part of a note that ends in it
         if tail:
             net.skip(compiler.template(tail, spaced), meaning.end)
