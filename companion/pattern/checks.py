@@ -236,13 +236,15 @@ def remarks(
     if listed:
         return
     name = _name(draft)
-    if worked.round_count is not None and first is not None and last is not None:
-        count, stands_for = worked.round_count.n, last - first + 1
+    aside = draft.label.aside_rounds if draft.label is not None else None
+    if (worked.round_count is not None or aside is not None) and first is not None and last is not None:
+        count = worked.round_count.n if worked.round_count is not None else aside
+        stands_for = last - first + 1
         if count != stands_for:
             _report(
                 counter,
                 "rounds_miscounted",
-                stretch.start + worked.round_count.start,
+                draft.start,
                 f"{name} stands for {stands_for} rounds, but {count} rounds are printed beside it.",
                 "Correct one of the two.",
             )

@@ -72,6 +72,8 @@ class PieceCounter:
         self.counts: dict[int, int] = {}
         self.by_number: dict[int, _Stretch] = {}
         self.rounds: list[Round] = []
+        self.held: dict[int, tuple[int, RoundDraft]] = {}
+        self.notes_after: dict[int, list[Note]] = {}
         self.joined = self.turned = False
 
     def count(self, draft: PieceDraft) -> Piece:
@@ -93,9 +95,12 @@ class PieceCounter:
                     self.colour = named
                     colour = colour or (named if not self.rounds else None)
                 if self.rounds:
-                    self.rounds[-1] = replace(self.rounds[-1], notes=(*self.rounds[-1].notes, note))
+                    self.notes_after.setdefault(len(self.rounds) - 1, []).append(note)
                 else:
                     notes.append(replace(note, when="before"))
+        self._release(only_next=False)
+        for k, found in self.notes_after.items():
+            self.rounds[k] = replace(self.rounds[k], notes=(*self.rounds[k].notes, *found))
         span = self.source.span(draft.line.start, draft.end)
         rows = any(r.kind == "row" for r in self.rounds)
         shape = "turned" if self.turned or (rows and not self.joined) else "joined" if self.joined else None
@@ -119,16 +124,31 @@ class PieceCounter:
         if label is not None and label.next_number:
             number = (self.last_number or 0) + 1
             self.last_number = number
+            self._stretch(draft, stretch, None, None, following)
             self.by_number[number] = stretch
+            return
+        numbers = label.numbers if label is not None else ()
+        if not numbers:
             self._stretch(draft, stretch, None, None, following)
             return
-        for first, last in label.numbers if label is not None and label.numbers else ((None, None),):
-            if first is not None and last is not None:
-                checks.numbering(self, draft, first, last)
-                for n in range(first, min(last, first + MAX_ENTRIES) + 1):
-                    self.by_number.setdefault(n, stretch)
-                self.last_number = max(last, self.last_number or 0)
-            self._stretch(draft, stretch, first, last, following)
+        for first, last in numbers[1:]:  # "Rows 2, 4 and 6": the later ones come when their turn has come
+            self.held[first] = (last, draft)
+        self._counted(draft, *numbers[0], following)
+        self._release(only_next=True)
+
+    def _counted(self, draft: RoundDraft, first: int, last: int, following: RoundDraft | None) -> None:
+        checks.numbering(self, draft, first, last)
+        self.last_number = max(last, self.last_number or 0)
+        self._stretch(draft, _Stretch(draft.body, draft.end), first, last, following)
+
+    def _release(self, *, only_next: bool) -> None:
+        """Count the rounds that were named earlier and held back, as far as their turn has come."""
+        while self.held:
+            first = min(self.held)
+            if only_next and first != (self.last_number or 0) + 1:
+                return
+            last, draft = self.held.pop(first)
+            self._counted(draft, first, last, None)
 
     def _stretch(
         self, draft: RoundDraft, stretch: _Stretch, first: int | None, last: int | None, following: RoundDraft | None
@@ -262,6 +282,8 @@ class PieceCounter:
         checks.readable(self, draft, stretch, worked, listed)
         goes_on = checks.adds_up(self, draft, stretch, worked, declared, following, second)
         checks.remarks(self, draft, stretch, worked, declared, first, last, listed)
+        for n in range(first or 1, min(last or 0, (first or 1) + MAX_ENTRIES) + 1):
+            self.by_number.setdefault(n, stretch)  # what a later "repeat round 4" means
         basis: Basis = "worked_out"
         if worked.gives is None:
             basis = "pattern_says" if declared is not None and declared.stitches is not None else "unknown"
@@ -315,11 +337,13 @@ class PieceCounter:
             steps = ()
         if declared is not None:
             declared = replace(declared, span=checks.total_span(self, draft, declared))
-        label = draft.label
         notes: tuple[Note, ...] = ()
+        label = draft.label
+        if label is not None and label.aside and label.aside_total is None:
+            notes = (Note("other", label.aside.strip("()[] "), "before"),)
         if stretch.start != draft.body:
             said = " ".join(self._text(draft).split())
-            notes = (Note("other", said, "before", span=source.span(draft.body, draft.end)),)
+            notes += (Note("other", said, "before", span=source.span(draft.body, draft.end)),)
         stitches = worked.gives if worked.gives is not None else declared.stitches if declared is not None else None
         self.rounds.append(
             Round(

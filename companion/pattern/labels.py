@@ -7,7 +7,7 @@ grammar.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 from companion.pattern.lexer import fold
@@ -15,10 +15,18 @@ from companion.pattern.lexer import fold
 Kind = Literal["round", "row", "step"]
 
 _WORD: Final = r"(?:rnds|rnd|rounds|round|rds|rd|rows|row|r)"
-_SPELLED: Final = {w: n for n, w in enumerate(
-    ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen", "twenty"], 1)} | {w: n for n, w in enumerate(
-    ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth", "eleventh", "twelfth"], 1)}  # fmt: skip
+_PLURAL: Final = frozenset({"rnds", "rounds", "rds", "rows"})
+_NUMBERS: Final = (
+    "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen "
+    "eighteen nineteen twenty"
+)
+_PLACES: Final = "first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth"
+_SPELLED: Final = {
+    **{word: n for n, word in enumerate(_NUMBERS.split(), 1)},
+    **{word: n for n, word in enumerate(_PLACES.split(), 1)},
+}
 _NAMES: Final = "|".join(_SPELLED)
+_STEPS: Final = r"next|last|final|set-?\s?up|foundation|base|edging|border|increase|inc|decrease|dec|joining|closing|beginning|begin|trim"
 
 _LABEL: Final = re.compile(
     rf"""
@@ -26,27 +34,32 @@ _LABEL: Final = re.compile(
     (?:
         (?P<word>{_WORD})(?![a-z])[.\s]*[#]?(?:no\.?\s*)?
         (?P<numbers>(?:\d{{1,6}}|(?:{_NAMES})\b)
-            (?:\s*(?:-|\bto\b|\bthrough\b|\bthru\b|\band\b|&|\+|,(?:\s*(?:and|&))?)\s*(?:{_WORD}(?![a-z])\.?\s*)?\d{{1,6}})*)
+            (?:\s*(?:-|\bto\b|\bthrough\b|\bthru\b|\band\b|&|\+|,(?:\s*(?:and|&))?)
+               \s*(?:{_WORD}(?![a-z])\.?\s*)?\d{{1,6}})*)
       | (?P<ordinal>\d{{1,4}}(?:st|nd|rd|th)|(?:{_NAMES})\b)
         (?:\s*(?:-|\bto\b|\band\b)\s*(?P<until>\d{{1,4}}(?:st|nd|rd|th)))?\s+(?P<oword>{_WORD})\b
-      | (?P<step>(?:next|last|final|set-?\s?up|setup|foundation|base|edging|border|inc(?:rease)?|dec(?:rease)?|joining|closing|begin(?:ning)?|trim)
-        (?:\s+(?:{_WORD}|chain|ch|ring))?)(?=\s*[:(\[])
+      | (?P<step>(?:{_STEPS})(?:\s+(?:{_WORD}|chain|ch|ring))?)(?=\s*[:(\[])
     )
-    (?P<stars>\**)
+    (?P<emphasis>[*_]*)
     (?P<aside>(?:\s*[(\[][^()\[\]\n]{{0,60}}[)\]])*)
     (?P<stop>\s*(?:\*\*|__)?\s*(?:[:.=)|]|-(?=\s)|-(?=\D))?\s*(?:\*\*|__)?)
     """,
     re.VERBOSE,
 )
-_RANGE: Final = re.compile(r"\d+|-|to\b|through\b|thru\b")
+_PART: Final = re.compile(r"\d+|-|to\b|through\b|thru\b")
+_AFTER: Final = re.compile(r"\s*[-:.,=]?\s*")
+_SIDES: Final = re.compile(r"\s*[(\[]\s*(?:rs|ws|right side|wrong side)\s*[)\]]\s*")
+_ASIDE_TOTAL: Final = re.compile(r"[(\[]\s*(\d{1,5})\s*(?:sts?|stitch(?:es)?|sc|dc|hdc|htr|tr)?\s*[)\]]")
+_ASIDE_ROUNDS: Final = re.compile(rf"[(\[]\s*(\d{{1,5}})\s*{_WORD}\s*[)\]]")
 
 
 @dataclass(frozen=True, slots=True)
 class Label:
     """A label found at the start of a line. `start`, `end` are offsets in the line; the instructions begin at `body`.
 
-    `numbers` are the rounds it stands for: a pair (first, last) for each stretch, empty for an unnumbered step.
-    `aside` is a bracket between number and colon: "(RS)", "[30]".
+    `numbers` are the rounds it stands for, a pair (first, last) for each stretch, empty for an unnumbered step.
+    `aside` is a bracket between number and colon, "(RS)", with the total or the number of rounds it may give.
+    `next_number` is true for "Next round", which goes on with the numbering without saying the number.
     """
 
     text: str
@@ -55,8 +68,9 @@ class Label:
     start: int
     end: int
     body: int
-    aside: tuple[int, int] | None = None
+    aside: str = ""
     aside_total: int | None = None
+    aside_rounds: int | None = None
     next_number: bool = False
 
 
@@ -66,57 +80,63 @@ def find_label(line: str) -> Label | None:
     match = _LABEL.match(folded)
     if match is None:
         return None
-    word = match["word"] or match["oword"] or ""
-    lead = len(match["lead"])
-    if match["step"]:
-        text = line[lead : match.end("step")]
-        kind: Kind = (
-            "row" if "row" in text.lower() else "round" if re.search(r"\b(?:rnd|round|rd)", text.lower()) else "step"
-        )
-        body = match.end("step")
-        stop = re.compile(r"\s*[:.]?\s*").match(folded, match.end("aside"))
-        aside = match.span("aside") if match["aside"].strip() else None
-        return Label(text.strip(), kind, (), lead, body, stop.end() if stop else body, aside)
-    kind = "row" if word.startswith("row") else "round"
-    end = match.end("numbers") if match["numbers"] else match.end("oword")
-    body = match.end()
-    aside = match.span("aside") if match["aside"].strip() else None
-    if match["ordinal"]:
-        first = _value(match["ordinal"])
-        last = _value(match["until"]) if match["until"] else first
-        return Label(line[lead:end].strip(), kind, ((first, last),), lead, end, body, aside)
-    numbers = match["numbers"]
-    if word == "r" and not re.match(r"[\s•>#_*-]*r\s?\d", folded):
+    label = (
+        _step(match, line)
+        if match["step"]
+        else _ordinal(match, line)
+        if match["ordinal"]
+        else _numbered(match, line, folded)
+    )
+    if label is None or not match["aside"].strip():
+        return label
+    aside = match["aside"]
+    if not match["stop"].strip() and not _SIDES.fullmatch(aside):
+        return replace(label, body=match.start("aside"))  # "Rnd 5 (sc, inc) x 6": the bracket is the instruction
+    total, rounds = _ASIDE_TOTAL.search(aside), _ASIDE_ROUNDS.search(aside)
+    return replace(
+        label,
+        aside=line[match.start("aside") : match.end("aside")].strip(),
+        aside_total=int(total[1]) if total else None,
+        aside_rounds=int(rounds[1]) if rounds else None,
+    )
+
+
+def _step(match: re.Match[str], line: str) -> Label:
+    text = line[match.start("step") : match.end("step")].strip()
+    lower = text.lower()
+    kind: Kind = "row" if "row" in lower else "round" if re.search(r"\b(?:rnd|round|rd)\b", lower) else "step"
+    stop = _AFTER.match(fold(line), match.end("aside"))
+    body = stop.end() if stop else match.end()
+    goes_on = kind != "step" and lower.startswith(("next", "last", "final"))
+    return Label(text, kind, (), match.start("step"), match.end("step"), body, next_number=goes_on)
+
+
+def _ordinal(match: re.Match[str], line: str) -> Label:
+    first = _value(match["ordinal"])
+    last = max(first, _value(match["until"])) if match["until"] else first
+    kind: Kind = "row" if match["oword"].startswith("row") else "round"
+    start, end = match.start("ordinal"), match.end("oword")
+    return Label(line[start:end], kind, ((first, last),), start, end, match.end())
+
+
+def _numbered(match: re.Match[str], line: str, folded: str) -> Label | None:
+    word, numbers = match["word"], match["numbers"]
+    start, end, body = match.start("word"), match.end("numbers"), match.end()
+    if word == "r" and not re.match(r"r[.\s]?\s?\d", folded[start:]):
         return None
-    plural = word in ("rnds", "rounds", "rds", "rows")
     stopped = bool(match["stop"].strip()) or bool(match["aside"].strip())
-    if not plural and not stopped and not re.fullmatch(r"\d+(?:-\d+)?|[a-z]+", numbers):
-        first_number = re.match(r"\d+|[a-z]+", numbers)
-        assert first_number is not None
-        numbers = first_number.group()
+    if word not in _PLURAL and not stopped and not re.fullmatch(r"\d+(?:-\d+)?|[a-z]+", numbers):
+        # "Rnd 5 - 6 sc in ring": one number, and the instructions after the dash
+        one = re.match(r"\d+|[a-z]+", numbers)
+        assert one is not None
+        numbers = one.group()
         end = match.start("numbers") + len(numbers)
-        after = re.compile(r"\s*[-:.,=]?\s*").match(folded, end)
-        body, aside = (after.end() if after else end), None
+        after = _AFTER.match(folded, end)
+        body = after.end() if after else end
     stretches = _stretches(numbers)
     if not stretches:
         return None
-    if (
-        word == "r"
-        and not stopped
-        and len(line) > body
-        and not re.match(r"[\s(\[*]|\d", folded[body - 1 : body] or " ")
-    ):
-        return None
-    if aside and _is_instruction(folded[aside[0] : aside[1]], folded[body:]):
-        body, aside = aside[0], None
-    return Label(line[lead:end].strip(), kind, stretches, lead, end, body, aside)
-
-
-def _is_instruction(bracket: str, rest: str) -> bool:
-    """ "Rnd 5 (sc, inc) x 6": here the bracket is the instruction and no aside."""
-    return bool(re.match(r"\s*(?:x|\d|times|rep|around|in\b|\*|all)", rest)) and not re.fullmatch(
-        r"\s*[(\[]\s*(?:rs|ws|\d+)\s*[)\]]\s*", bracket
-    )
+    return Label(line[start:end].strip(), "row" if word.startswith("row") else "round", stretches, start, end, body)
 
 
 def _value(text: str) -> int:
@@ -125,30 +145,24 @@ def _value(text: str) -> int:
 
 
 def _stretches(numbers: str) -> tuple[tuple[int, int], ...]:
-    """ "2-4, 6 and 8" -> ((2, 4), (6, 6), (8, 8))."""
+    """ "2-4, 6 and 8" -> ((2, 4), (6, 6), (8, 8)); neighbours, "5 and 6", are one stretch."""
     if numbers in _SPELLED:
         return ((_SPELLED[numbers], _SPELLED[numbers]),)
     found: list[tuple[int, int]] = []
     joining = False
-    for part in _RANGE.findall(numbers):
+    for part in _PART.findall(numbers):
         if not part.isdigit():
             joining = True
             continue
         number = int(part)
         if joining and found:
             found[-1] = (found[-1][0], max(number, found[-1][0]))
+        elif found and found[-1][1] + 1 == number:
+            found[-1] = (found[-1][0], number)
         else:
             found.append((number, number))
         joining = False
-    if len(found) == 2 and found[0][0] == found[0][1] and found[1] == (found[0][0] + 1, found[0][0] + 1):
-        return ((found[0][0], found[1][1]),)
-    merged: list[tuple[int, int]] = []
-    for first, last in found:
-        if merged and merged[-1][1] + 1 == first:
-            merged[-1] = (merged[-1][0], last)
-        else:
-            merged.append((first, last))
-    return tuple(merged)
+    return tuple(found)
 
 
 _INLINE: Final = re.compile(rf"(?<=[.;)\]>!])\s+(?={_WORD}\.?\s?\d{{1,4}}(?:\s?(?:-|to|and|&)\s?\d{{1,4}})?\s*[:.)=-])")
@@ -158,7 +172,7 @@ def inline_labels(line: str, start: int) -> list[tuple[int, Label]]:
     """Further labels on the same line, after a full stop or a closing bracket: (offset, label within the rest)."""
     found: list[tuple[int, Label]] = []
     for match in _INLINE.finditer(fold(line), start):
-        label = find_label(line[match.end() :])
+        label = find_label(line[match.end() : match.end() + 200])
         if label is not None and label.numbers:
             found.append((match.end(), label))
     return found

@@ -57,6 +57,7 @@ class Layout:
         self.labels = [find_label(line.text) if line.text.strip() else None for line in self.lines]
         self.is_instruction = is_instruction
         self.document = Document()
+        self.title_line: Line | None = None
         self.section = "preamble"
         self.bullets = False
         self.blank = True
@@ -186,6 +187,7 @@ class Layout:
             return False
         document.title = text.rstrip(":").strip()
         document.texts.append(Text("title", document.title, line))
+        self.title_line = line
         if self._rounds_follow(i):
             self._heading(line)
         return True
@@ -359,7 +361,7 @@ class Layout:
                 kept.append(piece)
                 continue
             lines = [self.lines[entry.line - 1] for entry in piece.entries]
-            if not any(text.kind == "title" and text.line is piece.line for text in self.document.texts):
+            if piece.line is not self.title_line:
                 lines.insert(0, piece.line)
             self.document.texts.extend(Text("notes", bare(line.text), line) for line in lines)
         self.document.pieces = kept

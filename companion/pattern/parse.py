@@ -21,6 +21,9 @@ from companion.pattern.syntax import Node, Parsed, UnreadNode
 MAX_REPAIRS: Final = 8
 """How many clauses of one round may be set aside as unread before the whole round is."""
 
+MAX_CHARACTERS: Final = 20_000
+"""A longer round is kept as written and not read: no round is that long."""
+
 _DELIMITERS: Final = frozenset({
     "SEP", "GOPEN", "GCLOSE", "SOPEN", "SCLOSE", "REPSTAR", "TOTAL_OPEN", "TOTAL_CLOSE",
 })  # fmt: skip
@@ -49,6 +52,8 @@ def _parser() -> Lark:
 
 def parse(text: str, vocabulary: Vocabulary) -> Parsed:
     """The readings of one round's instructions. Never raises; offsets count from the start of `text`."""
+    if len(text) > MAX_CHARACTERS:
+        return Parsed((UnreadNode(0, len(text)),))
     tokens = arrange(lex(text, vocabulary.phrases), text, vocabulary)
     nodes = _nodes(tokens, text)
     return Parsed(nodes, other_readings(nodes))

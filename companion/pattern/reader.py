@@ -8,7 +8,7 @@ from typing import Final
 
 from companion.pattern.counting import Counting, PieceCounter
 from companion.pattern.definitions import defined
-from companion.pattern.files import PatternFileError, text_of
+from companion.pattern.files import MAX_TEXT, PatternFileError, text_of
 from companion.pattern.layout import Layout
 from companion.pattern.lexer import Vocabulary, lex, usual
 from companion.pattern.model import Note, Part, Pattern, Piece, Problem, Terms
@@ -44,7 +44,12 @@ def read(text: str, *, terms: Terms | None = None, size: int | None = None) -> P
 
     Never raises: what cannot be read is kept as written and reported in `problems`.
     """
-    return _Reader(clean(text), terms, size).read()
+    text = clean(text)
+    if len(text) > MAX_TEXT:
+        message = f"This text has {len(text)} characters, too many for a pattern."
+        found = problem("too_large", 1, 1, message, "Check that it is the right file.")
+        return Pattern("", terms or "US", (), (found,), text)
+    return _Reader(text, terms, size).read()
 
 
 def clean(text: str) -> str:

@@ -23,7 +23,7 @@ _STATED: Final = re.compile(
     rf"|\b(?:terms?|terminology|notation|language)\s*(?:used)?\s*[:=-]?\s*(?:is|are|in)?\s*(?P<after>{_US}|{_UK})(?!\w)"
     rf"|\b(?:written|worked|given)\s+in\s+(?P<in>{_US}|{_UK})(?!\w)"
 )
-_TENSION: Final = re.compile(r"(?im)^\W*tension\b")
+_TENSION: Final = re.compile(r"(?im)^[^\w\n]{0,20}tension\b")
 
 
 def stated_terms(text: str) -> Terms | None:

@@ -21,7 +21,7 @@ _CELLS: Final = frozenset({"td", "th"})
 
 def text_of_html(data: bytes | str) -> str:
     """The words of a web page in reading order, headings marked with "#", list items with their number or "-"."""
-    page = BeautifulSoup(data, "html.parser")
+    page = BeautifulSoup(data, "lxml")
     out: list[str] = []
     # Depth first with a stack of our own, since pages can be nested deeper than Python likes to call.
     stack: list[tuple[object, bool]] = [(page.body or page, False)]
