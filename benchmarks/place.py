@@ -88,13 +88,13 @@ def answers() -> str:
             slots = {"stitches": 31, "repeat": 2, "round": 50, "rounds": 30} if name in (*RECOUNT, *RIPS) else {}
             times = []
             for _ in range(100):
-                started = time.perf_counter()
+                started = time.process_time()
                 work.handle(name, slots)
-                times.append((time.perf_counter() - started) * 1000)
+                times.append((time.process_time() - started) * 1000)
             worst[name] = quantiles(times, n=100)[94]
     slowest = max(worst, key=lambda name: worst[name])
     middle = median(worst.values())
-    return f"{len(worst)} questions, 95th percentile: median {middle:.2f} ms, slowest {slowest} {worst[slowest]:.2f} ms"
+    return f"{len(worst)} questions, processor time, 95th percentile: median {middle:.2f} ms, slowest {slowest} {worst[slowest]:.2f} ms"
 
 
 _FACTS = ("progress", "to_do", "which_colour", "colour_change", "where_eyes", "what_needed", "which_hook", "my_notes")
