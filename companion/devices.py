@@ -59,3 +59,10 @@ def find(kind: Kind, wanted: int | str | None = None) -> Device | None:
 def names(kind: Kind) -> tuple[str, ...]:
     """The names of all devices of that kind, for a maker to choose from."""
     return tuple(d["name"] for d in sound_library().query_devices() if d[f"max_{kind}_channels"] > 0)
+
+
+def look_again() -> None:
+    """Lists the devices anew; the library lists them once, when it starts. Every stream must be closed before."""
+    library = sound_library()
+    library._terminate()
+    library._initialize()

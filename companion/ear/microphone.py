@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import queue
+import time
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, Self
@@ -20,6 +21,7 @@ Samples = npt.NDArray[np.float32]
 
 _BLOCK = 0.01  # seconds the device hands over at a time
 _LATENCY = 0.03  # seconds asked of the sound system
+_DEAD_AFTER = 1.5  # seconds without a block
 _QUEUE_SECONDS = 10.0  # what may wait while the recogniser is busy; beyond it the oldest is dropped
 
 
@@ -75,6 +77,7 @@ class Microphone:
 
     def __init__(self, device: int | str | None = None, *, rate: int | None = None) -> None:
         self.overflows = 0
+        self._last = time.monotonic()
         self._library = devices.sound_library()
         self._blocks: queue.Queue[tuple[Samples, float]] = queue.Queue(maxsize=round(_QUEUE_SECONDS / _BLOCK))
         self._ready: list[Frame] = []
@@ -94,14 +97,19 @@ class Microphone:
         """Seconds from a sound reaching the microphone to its block being handed over, as the sound system gives it."""
         return float(self._stream.latency)
 
+    @property
+    def alive(self) -> bool:
+        """Whether the microphone still gives sound: false when it was unplugged or the sound server is gone."""
+        return bool(self._stream.active) and time.monotonic() - self._last < _DEAD_AFTER
+
     def read(self, timeout: float | None = None) -> Frame | None:
         """The next frame, or None where none came within `timeout` seconds."""
         while not self._ready:
             try:
-                block, time = self._blocks.get(timeout=timeout)
+                block, heard_at = self._blocks.get(timeout=timeout)
             except queue.Empty:
                 return None
-            self._ready.extend(self._framer.feed(block, time))
+            self._ready.extend(self._framer.feed(block, heard_at))
         return self._ready.pop(0)
 
     def frames(self) -> Iterator[Samples]:
@@ -136,6 +144,7 @@ class Microphone:
         return stream, chosen
 
     def _hand_over(self, data: Any, frames: int, times: Any, status: Any) -> None:
+        self._last = time.monotonic()
         if status.input_overflow:
             self.overflows += 1
         if self._blocks.full():

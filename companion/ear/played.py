@@ -10,8 +10,9 @@ from companion.ear.recogniser import RATE, Samples
 
 _KEPT = 4 * RATE  # samples kept, four seconds
 _STEP = 0.02  # share of a difference that is followed at once: smooths the jitter of reported times
-_ASTRAY = 0.03  # seconds of difference that are no jitter any more
-_ASTRAY_BLOCKS = 8  # so many such blocks on end: sound was lost, or the machine slept
+_ASTRAY = 0.008  # seconds of difference that are no jitter any more
+_AGREE = 0.004  # seconds within which times must agree with each other
+_BLOCKS = 3  # so many blocks on end that are astray and agree: sound was lost, or the machine slept
 
 
 class StreamClock:
@@ -20,18 +21,21 @@ class StreamClock:
     def __init__(self, rate: int) -> None:
         self._rate = rate
         self._start: float | None = None
-        self._astray = 0
+        self._astray: deque[float] = deque(maxlen=_BLOCKS)
 
     def note(self, number: int, time: float) -> None:
         """Sample `number` is reported for `time`, in seconds."""
         start = time - number / self._rate
-        if self._start is None or self._astray >= _ASTRAY_BLOCKS:
-            self._start, self._astray = start, 0
-        elif abs(start - self._start) > _ASTRAY:
-            self._astray += 1
-        else:
+        if self._start is None:
+            self._start = start
+        elif abs(start - self._start) <= _ASTRAY:
             self._start += _STEP * (start - self._start)
-            self._astray = 0
+            self._astray.clear()
+        else:
+            self._astray.append(start)
+            if len(self._astray) == _BLOCKS and max(self._astray) - min(self._astray) < _AGREE:
+                self._start = start
+                self._astray.clear()
 
     @property
     def start(self) -> float | None:

@@ -10,6 +10,7 @@ import numpy as np
 
 from companion.mouth.sound import Samples, Sound
 
+_BACK = 0.3  # seconds by which a sound that was held begins again earlier, so that no word is lost
 _FADE = 0.005  # seconds in which speech that is cut off goes to silence, so that it does not click
 
 
@@ -44,15 +45,22 @@ class Playback:
             self.over.set()
         return part
 
-    def stop(self) -> Samples:
-        """Ends it, and gives the few samples that lead to silence."""
-        tail = self.sound.samples[self._handed : self._handed + round(_FADE * self.sound.rate)]
-        if self.started_at is None:
-            tail = tail[:0]
+    def stop(self) -> None:
+        """Ends it where it is."""
         self.stopped = not self.over.is_set()
         self.over.set()
         self.started.set()
+
+    def fading(self) -> Samples:
+        """The few samples that lead from where it is to silence; none where it has not begun."""
+        tail = self.sound.samples[self._handed : self._handed + round(_FADE * self.sound.rate)]
+        if self._handed == 0:
+            tail = tail[:0]
         return tail * np.linspace(1.0, 0.0, len(tail), dtype=np.float32)
+
+    def rewind(self) -> None:
+        """Goes back a little, to be heard again from there."""
+        self._handed = max(0, self._handed - round(_BACK * self.sound.rate))
 
 
 class Line:
@@ -60,6 +68,7 @@ class Line:
 
     def __init__(self) -> None:
         self._waiting: deque[Playback] = deque()
+        self._held: deque[Playback] = deque()
         self._last: Playback | None = None
         self._fading = np.zeros(0, dtype=np.float32)
         self._lock = threading.Lock()
@@ -76,13 +85,37 @@ class Line:
         return playback
 
     def clear(self) -> None:
-        """Drops everything; the next block fades what was being heard to silence."""
+        """Drops everything, also what is held; the next block fades what was being heard to silence."""
         with self._lock:
-            for playback in self._waiting:
-                fading = playback.stop()
-                if playback is self._waiting[0]:
-                    self._fading = fading
+            self._fade()
+            for playback in (*self._waiting, *self._held):
+                playback.stop()
             self._waiting.clear()
+            self._held.clear()
+
+    def hold(self) -> None:
+        """Silence from the next block on; what was waiting is kept for `go_on`."""
+        with self._lock:
+            self._fade()
+            if self._waiting:
+                self._waiting[0].rewind()
+            self._held.extend(self._waiting)
+            self._waiting.clear()
+
+    def go_on(self) -> None:
+        """What was held is heard again, from a little before where it stopped."""
+        with self._lock:
+            self._waiting.extendleft(reversed(self._held))
+            self._held.clear()
+
+    @property
+    def holding(self) -> bool:
+        """Whether something is held."""
+        return bool(self._held)
+
+    def _fade(self) -> None:
+        if self._waiting:
+            self._fading = self._waiting[0].fading()
 
     def wait(self, timeout: float | None = None) -> bool:
         """Waits until the sound added last was handed on, at most `timeout` seconds. True when it was."""

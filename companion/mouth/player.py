@@ -10,8 +10,9 @@ from companion import devices
 from companion.mouth.line import Line, Playback
 from companion.mouth.sound import Samples, Sound
 
-_LATENCY = 0.03  # seconds asked of the sound system; a reply cut off is heard no longer than this
+_LATENCY = 0.04  # seconds asked of the sound system; a reply cut off is heard no longer than this
 _BLOCK = 0.01  # seconds handed on at a time
+_DEAD_AFTER = 1.5  # seconds without being asked for sound
 
 Tap = Callable[[Samples, float], None]
 """Told every block handed on: its samples at the loudspeaker's rate, and the stream time at which it will be heard."""
@@ -32,6 +33,13 @@ class Loudspeaker(Protocol):
     def play(self, sound: Sound) -> Playback: ...
 
     def stop(self) -> None: ...
+
+    def hold(self) -> None: ...
+
+    def go_on(self) -> None: ...
+
+    @property
+    def holding(self) -> bool: ...
 
     def wait(self, timeout: float | None = None) -> bool: ...
 
@@ -54,6 +62,7 @@ class Player:
         self.volume = 0.0
         self._tap = tap
         self._line = Line()
+        self._last = time.monotonic()
         self._library = devices.sound_library()
         self._stream, self.rate = self._opened(device, rate)
 
@@ -89,6 +98,24 @@ class Player:
         """Silence from the next block on; what was waiting is dropped."""
         self._line.clear()
 
+    def hold(self) -> None:
+        """Silence from the next block on; what was waiting is kept for `go_on`."""
+        self._line.hold()
+
+    def go_on(self) -> None:
+        """What was held is heard again, from a third of a second before where it stopped."""
+        self._line.go_on()
+
+    @property
+    def holding(self) -> bool:
+        """Whether something is held."""
+        return self._line.holding
+
+    @property
+    def alive(self) -> bool:
+        """Whether the loudspeaker still takes sound: false when it was unplugged or the sound server is gone."""
+        return bool(self._stream.active) and time.monotonic() - self._last < _DEAD_AFTER
+
     def wait(self, timeout: float | None = None) -> bool:
         """Waits until all is played and heard, at most `timeout` seconds. True when it is silent."""
         silent = self._line.wait(timeout)
@@ -123,6 +150,7 @@ class Player:
         return stream, chosen
 
     def _hand_on(self, out: Any, frames: int, times: Any, status: Any) -> None:
+        self._last = time.monotonic()
         block = self._line.take(frames)
         out[:] = block[:, None]
         if self._tap is not None:

@@ -33,6 +33,17 @@ class SilentPlayer:
     def stop(self) -> None:
         """Nothing to stop."""
 
+    def hold(self) -> None:
+        """Nothing to hold."""
+
+    def go_on(self) -> None:
+        """Nothing to go on with."""
+
+    @property
+    def holding(self) -> bool:
+        """Never."""
+        return False
+
     def wait(self, timeout: float | None = None) -> bool:
         """True at once: it is silent."""
         return True

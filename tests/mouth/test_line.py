@@ -60,6 +60,35 @@ def test_a_sound_added_after_clearing_is_heard() -> None:
     assert not playback.stopped
 
 
+def test_what_is_held_goes_on_a_little_before_where_it_stopped() -> None:
+    line = Line()
+    ramp = Sound(np.linspace(0, 1, 1000, endpoint=False, dtype=np.float32), 1000)
+    first, second = line.add(ramp), line.add(ones(10))
+    line.take(600)
+    line.hold()
+    assert line.current is None
+    assert line.holding
+    assert line.take(20)[10:].sum() == 0.0
+    assert not first.over.is_set()
+    line.go_on()
+    assert line.take(1)[0] == pytest.approx(0.3), "from a third of a second before"
+    line.take(698)
+    line.take(20)
+    assert first.over.is_set()
+    assert second.over.is_set()
+
+
+def test_clearing_drops_what_is_held() -> None:
+    line = Line()
+    playback = line.add(ones(100))
+    line.take(10)
+    line.hold()
+    line.clear()
+    line.go_on()
+    assert playback.stopped
+    assert line.take(20)[10:].sum() == 0.0
+
+
 def test_no_sound_is_over_at_once() -> None:
     line = Line()
     assert line.add(silence(0.0, 1000)).over.is_set()

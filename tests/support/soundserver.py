@@ -10,12 +10,13 @@ from __future__ import annotations
 import contextlib
 import os
 import shutil
+import socket
 import subprocess
 import tempfile
 import time
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Self
+from typing import Literal, Self
 
 import numpy as np
 import numpy.typing as npt
@@ -91,6 +92,7 @@ class SoundServer:
         # it, blocks are 50 ms or what the listener asks for.
         modules = (
             f"module-native-protocol-unix socket={self._folder}/socket auth-anonymous=1",
+            f"module-cli-protocol-unix socket={self._folder}/cli",
             f"module-null-sink sink_name=loudspeaker rate={self.rate} channels=2 norewinds=1",
             f"module-null-sink sink_name=room rate={self.rate} channels=1 norewinds=1",
         )
@@ -126,6 +128,14 @@ class SoundServer:
         """What pactl says to these arguments."""
         result = subprocess.run(["pactl", *arguments], check=True, capture_output=True, text=True, timeout=10)
         return result.stdout.strip()
+
+    def pull_out(self, kind: Literal["sink-input", "source-output"]) -> None:
+        """Ends every stream to the loudspeaker or from the microphone, as when the device is pulled out."""
+        for line in self.control("list", "short", f"{kind}s").splitlines():
+            with socket.socket(socket.AF_UNIX) as server:
+                server.connect(f"{self._folder}/cli")
+                server.sendall(f"kill-{kind} {line.split()[0]}\n".encode())
+                time.sleep(0.1)
 
     def load(self, module: str, **settings: object) -> str:
         """Loads a module of the server; gives the number to unload it by."""
