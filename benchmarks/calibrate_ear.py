@@ -82,7 +82,7 @@ def gather(sentences: int, talk: int) -> Iterator[Example]:
 def _example(outcome: Outcome, *, talk: bool) -> Iterator[Example]:
     if outcome.evidence:
         signals = np.array([outcome.evidence[name] for name in SIGNALS])
-        yield Example(signals, outcome.read_right, outcome.voice, talk, outcome.evidence["margin"])
+        yield Example(signals, outcome.read_right and not talk, outcome.voice, talk, outcome.evidence["margin"])
 
 
 def fit(examples: list[Example], before: Calibration) -> Calibration:

@@ -11,7 +11,9 @@ from collections.abc import Sequence
 from typing import Final
 
 from companion.pattern.acts import act_at
+from companion.pattern.edgewords import edge_word, names_side
 from companion.pattern.lexer import Token, Vocabulary
+from companion.pattern.references import as_round
 from companion.pattern.setphrases import STITCHY, UNIT, compose
 from companion.pattern.totals import fold_trailing_total, looks_like_total
 
@@ -24,14 +26,6 @@ _PLACES: Final = frozenset({
 _AFTER_A_REPEAT: Final = frozenset({
     "OFTEN", "MORE_TIMES", "OFTEN_IN_ALL", "TIMES", "NUM", "REPEAT", "IN", "EACH", "AROUND", "REPSTAR", "TO_LAST",
     "OVER", "NEXT", "STAR",
-})  # fmt: skip
-_NAMED: Final = frozenset({
-    "WORD", "CH", "SIDE", "OF", "OTHER", "ORD", "FIRST", "LAST", "NEXT", "SAME", "IN", "ON", "TOP", "REMAIN",
-    "ROW_END", "ROUND", "END", "FRONT_LOOP", "BACK_LOOP", "SPACE", "NUM", "EACH", "ST", "FROM", "AND",
-    "TURN_CHAIN", "BOTH_LOOPS", "COLOUR_NAME", "FREE_LOOP",
-})  # fmt: skip
-_NAMES: Final = frozenset({
-    "WORD", "CH", "SIDE", "ROW_END", "ROUND", "FREE_LOOP",
 })  # fmt: skip
 _MADE: Final = frozenset({"STITCH", "INC", "DEC", "TOG", "SLST"})
 _APART: Final = frozenset({"STITCH", "SLST", "CH", "SKIP", "TOG"})
@@ -83,7 +77,7 @@ class _Arranger:
             if kind == "VOID":
                 i += 1
                 continue
-            if kind in ("REPEAT", "AS") and (found := _as_round(tokens, i, end, self.text)):
+            if kind in ("REPEAT", "AS") and (found := as_round(tokens, i, end, self.text)):
                 self._separate(token)
                 self.out.append(found[0])
                 i, fresh = found[1], False
@@ -118,8 +112,10 @@ class _Arranger:
                 continue
             elif kind in _LOOPS:
                 self._loop(i, end)
-            elif kind in ("ACROSS", "AROUND", "OF", "ON") or (kind == "IN" and self._names_side(i, end)):
-                i = self._along(i, end)
+            elif kind in ("ACROSS", "AROUND", "OF", "ON") or (kind == "IN" and names_side(tokens, i, end)):
+                named, i = edge_word(tokens, i, end, self.text)
+                if named is not None:
+                    self.out.append(named)
                 continue
             elif kind in ("OFTEN", "MORE_TIMES", "OFTEN_IN_ALL") and self._after_closing():
                 self._drop_separator()
@@ -209,13 +205,13 @@ class _Arranger:
         following = self.tokens[i + 1].type if i + 1 < len(self.tokens) else ""
         after = self.tokens[i + 2].type if i + 2 < len(self.tokens) else ""
         closing = self._after_closing()
-        if following == "NUM" and not self.star_open and self.out:  # "(sc, inc) *6", "sc, inc, *6"
-            if after not in STITCHY and (closing or after in ("", "OPEN", "SEP")):
-                number = self.tokens[i + 1]
-                if closing:
-                    self._drop_separator()
-                self.out.append(Token("OFTEN", number.value, token.start, number.end))
-                return i + 2
+        times = following == "NUM" and not self.star_open and bool(self.out) and after not in STITCHY
+        if times and (closing or after in ("", "OPEN", "SEP")):  # "(sc, inc) *6", "sc, inc, *6"
+            if closing:
+                self._drop_separator()
+            number = self.tokens[i + 1]
+            self.out.append(Token("OFTEN", number.value, token.start, number.end))
+            return i + 2
         if not self.star_open:
             self._separate(token)
             self.out.append(token._replace(type="SOPEN"))
@@ -286,37 +282,6 @@ class _Arranger:
             return False
         following = self.tokens[i + 1].type if i + 1 < end else "SEP"
         return self.out[-1].type in _OPEN and following in ("SEP", "OPEN", "CLOSE", "DASH", "EQUALS")
-
-    def _along(self, i: int, end: int) -> int:
-        """ "across" and "along" mean the whole edge, unless a name follows: "along the first leg", "of round 7"."""
-        token = self.tokens[i]
-        j = i + 1
-        while j < end and self.tokens[j].type in _NAMED:
-            if self.tokens[j].type == "AND" and (j + 1 >= end or self.tokens[j + 1].type not in _NAMED):
-                break
-            j += 1
-        if any(t.type in _NAMES for t in self.tokens[i + 1 : j]) and not self._is_count(i, j):
-            last = self.tokens[j - 1]
-            name = self.text[self.tokens[i + 1].start : last.end]
-            self.out.append(Token("REF", name, token.start, last.end))
-            return j
-        if token.type in ("ACROSS", "AROUND"):
-            self.out.append(token._replace(type="AROUND"))
-        return i + 1
-
-    def _names_side(self, i: int, end: int) -> bool:
-        """ "in the other side of the chain"."""
-        types = [t.type for t in self.tokens[i + 1 : min(i + 3, end)]]
-        return "SIDE" in types
-
-    def _is_count(self, i: int, j: int) -> bool:
-        """ "across next 3 ch" counts, it names nothing."""
-        types = [t.type for t in self.tokens[i + 1 : j]]
-        return (
-            "NUM" in types
-            and types[-1] in ("CH", "ST", "SPACE", "NUM")
-            and not any(t in ("WORD", "SIDE", "ROUND") for t in types)
-        )
 
     # --- brackets and acts ---
 
@@ -406,7 +371,7 @@ class _Arranger:
             k > j + 1
             and k < len(tokens)
             and tokens[k].type == "REPEAT"
-            and not _as_round(tokens, k, len(tokens), self.text)
+            and not as_round(tokens, k, len(tokens), self.text)
         ):
             for m in range(j + 1, k):
                 tokens[m] = tokens[m]._replace(type="VOID")
@@ -422,41 +387,3 @@ class _Arranger:
         self._drop_separator()
         self.out.append(Token("TOTAL_CLOSE", "", closing.end, closing.end))
         self._separate(Token("SEP", "", closing.end, closing.end))
-
-
-def _as_round(tokens: Sequence[Token], i: int, end: int, text: str) -> tuple[Token, int] | None:
-    """ "repeat rounds 3 and 4", "as round 2", "as for body": one token "3-4|name", and the index after it."""
-    j = i + 1
-    if j + 1 < end and tokens[j].type == "ROUND" and tokens[j + 1].type == "NUM":
-        first = last = int(tokens[j + 1].value)
-        j += 2
-        while j + 1 < end and tokens[j].type in ("DASH", "AND", "TO", "SEP") and tokens[j + 1].type in ("NUM", "ROUND"):
-            if tokens[j].type == "SEP" and tokens[j + 1].type != "NUM":
-                break
-            j += 1
-            if tokens[j].type == "ROUND":
-                j += 1
-            if j < end and tokens[j].type == "NUM":
-                last = int(tokens[j].value)
-                j += 1
-        name = ""
-        if (
-            j + 1 < end
-            and tokens[j].type in ("OF", "FROM", "ON")
-            and tokens[j + 1].type in ("WORD", "FIRST", "ORD", "LAST")
-        ):
-            k = j + 1
-            while k < end and tokens[k].type in ("WORD", "FIRST", "ORD", "NUM", "LAST", "OTHER"):
-                k += 1
-            name = text[tokens[j + 1].start : tokens[k - 1].end]
-            j = k
-        return Token("AS_ROUND", f"{first}-{last}|{name}", tokens[i].start, tokens[j - 1].end), j
-    if tokens[i].type == "AS":
-        k = j
-        while k < end and tokens[k].type in ("WORD", "FIRST", "ORD", "NUM", "LAST", "OTHER"):
-            k += 1
-        if k > j and any(t.type == "WORD" for t in tokens[j:k]):
-            return Token(
-                "AS_ROUND", f"0-0|{text[tokens[j].start : tokens[k - 1].end]}", tokens[i].start, tokens[k - 1].end
-            ), k
-    return None

@@ -6,8 +6,10 @@ from typing import Any, NamedTuple
 
 from lark import Transformer
 
+from companion.pattern.build_motions import Motions, number, number_in
+from companion.pattern.build_places import Places
 from companion.pattern.lexer import Token
-from companion.pattern.placing import Motion, Place, Spot, placed, placed_in_one
+from companion.pattern.placing import Place, Spot, placed, placed_in_one
 from companion.pattern.syntax import (
     ONCE,
     ActNode,
@@ -36,15 +38,6 @@ class RepeatAll(NamedTuple):
     times: Times | Fill
 
 
-def number(token: Token) -> int:
-    """The value of a token that is a number."""
-    return int(token.value)
-
-
-def _number_in(children: list[Any]) -> int | None:
-    return next((int(t.value) for t in children if type(t) is Token and t.type == "NUM"), None)
-
-
 def with_loop(element: Any, loop: str) -> Any:
     """The element with every stitch in it worked into that loop, or through both layers."""
     if type(element) is tuple:
@@ -70,14 +63,6 @@ def fold_back(nodes: list[Node], all_of: RepeatAll) -> list[Node]:
     return [*nodes[:k], RepeatNode(body[0].start, all_of.end, body, all_of.times)]
 
 
-def _tog(token: Token) -> tuple[str, int]:
-    """The stitch and the number of "sc2tog"."""
-    text = str(token.value)[:-3]
-    word = text.rstrip("0123456789")
-    digits = text[len(word) :]
-    return word, int(digits) if len(digits) < 4 else 0
-
-
 def _in_the_other_reading(times: Times | Fill) -> Times | Fill:
     """ "rep from * 5 times" is five more, six in all; where that does not add up, five in all is tried."""
     if isinstance(times, Times) and not times.total:
@@ -85,7 +70,7 @@ def _in_the_other_reading(times: Times | Fill) -> Times | Fill:
     return times
 
 
-class Build(Transformer[Token, Any]):
+class Build(Motions, Places, Transformer[Token, Any]):
     """Turns matched rules into nodes while lark parses."""
 
     # --- the round ---
@@ -159,179 +144,6 @@ class Build(Transformer[Token, Any]):
     def quantity(self, c: list[Any]) -> tuple[int, str]:
         unit = c[1] if len(c) > 1 else None
         return number(c[0]), unit.type if unit is not None else ""
-
-    # --- motions ---
-
-    def one(self, c: list[Token]) -> Motion:
-        return Motion(c[0].start, c[0].end, str(c[0].value), None)
-
-    def counted(self, c: list[Token]) -> Motion:
-        n, stitch = c
-        return Motion(n.start, stitch.end, "" if stitch.type == "THEM" else str(stitch.value), number(n))
-
-    def counted_after(self, c: list[Token]) -> Motion:
-        return Motion(c[0].start, c[1].end, str(c[0].value), number(c[1]))
-
-    def pair(self, c: list[Token]) -> Motion:
-        word = "" if c[1].type == "THEM" else str(c[1].value)
-        return Motion(c[0].start, c[1].end, word, 2)
-
-    def _shaped(self, c: list[Token], **shape: Any) -> Motion:
-        word = next((str(t.value) for t in c if t.type == "STITCH"), "")
-        stitch = next((k for k, t in enumerate(c) if t.type == "STITCH"), None)
-        glued = c[stitch].end if stitch is not None and stitch < len(c) - 1 and c[-1].type in ("INC", "DEC") else 0
-        return Motion(c[0].start, c[-1].end, word, _number_in(c), shaping=True, glued=glued, **shape)
-
-    def increase(self, c: list[Token]) -> Motion:
-        return self._shaped(c, in_one=2)
-
-    def decrease(self, c: list[Token]) -> Motion:
-        word = next(str(t.value) for t in c if t.type == "DEC")
-        return self._shaped(c, together=2, invisible="inv" in word or word == "idec")
-
-    def together(self, c: list[Token]) -> Motion:
-        word, count = _tog(next(t for t in c if t.type == "TOG"))
-        return Motion(c[0].start, c[-1].end, word, _number_in(c), together=count, shaping=True)
-
-    def stitch_together(self, c: list[Token]) -> Motion:
-        return Motion(c[0].start, c[2].end, str(c[0].value), None, together=number(c[1]), shaping=True)
-
-    def stitches_together(self, c: list[Token]) -> Motion:
-        return Motion(c[0].start, c[2].end, str(c[1].value), None, together=number(c[0]), shaping=True)
-
-    def gathered(self, c: list[Any]) -> Motion:
-        if type(c[0]) is Motion:
-            return c[0]
-        word = next(str(t.value) for t in c if t.type == "GATHER")
-        return Motion(c[0].start, c[-1].end, word, _number_in(c))
-
-    def gathered_of(self, c: list[Token]) -> Motion:
-        parts, stitch, gather = c[-3:]
-        n = number(c[0]) if len(c) == 4 else None
-        return Motion(c[0].start, gather.end, str(gather.value), n, parts=(str(stitch.value), number(parts)))
-
-    def gathered_tog(self, c: list[Token]) -> Motion:
-        return Motion(c[0].start, c[1].end, str(c[1].value), None, parts=_tog(c[0]))
-
-    def spread(self, c: list[Token]) -> Motion:
-        return Motion(c[0].start, c[-1].end, str(c[-1].value), _number_in(c))
-
-    def spread_of(self, c: list[Token]) -> Motion:
-        n, stitch, spread = c
-        return Motion(n.start, spread.end, str(spread.value), None, parts=(str(stitch.value), number(n)))
-
-    def picot(self, c: list[Token]) -> Motion:
-        return Motion(c[0].start, c[-1].end, "picot", None)
-
-    def motion(self, c: list[Any]) -> Any:
-        return c[0]
-
-    # --- places ---
-
-    def unit(self, c: list[Token]) -> Token:
-        return c[0]
-
-    @staticmethod
-    def _spot(c: list[Any], kind: str, n: int | None = 1) -> Spot:
-        given = [t for t in c if t is not None]
-        if (kind == "each" and given[-1].type == "CH") or (kind == "next" and given[-1].type == "CH" and (n or 1) > 1):
-            kind = "chains"
-        return Spot(given[0].start, given[-1].end, kind, n)
-
-    def every(self, c: list[Any]) -> Spot:
-        return self._spot(c, "each", None)
-
-    def every_other(self, c: list[Any]) -> Spot:
-        return self._spot(c, "every_other", None)
-
-    def every_nth(self, c: list[Any]) -> Spot:
-        return self._spot(c, "every_nth", number(c[1]))
-
-    def several(self, c: list[Any]) -> Spot:
-        return self._spot(c, "each", _number_in(c))
-
-    def several_next(self, c: list[Any]) -> Spot:
-        return self._spot(c, "next", _number_in(c))
-
-    def next_one(self, c: list[Any]) -> Spot:
-        return self._spot(c, "next")
-
-    def last_one(self, c: list[Any]) -> Spot:
-        return self._spot(c, "last")
-
-    def nth(self, c: list[Any]) -> Spot:
-        if c[1] is not None and c[1].type == "CH":
-            return self._spot(c, "top")
-        return self._spot(c, "nth", number(c[0]))
-
-    def same_one(self, c: list[Any]) -> Spot:
-        return self._spot(c, "same")
-
-    def ring(self, c: list[Any]) -> Spot:
-        return self._spot(c, "ring")
-
-    def from_hook(self, c: list[Any]) -> Spot:
-        return self._spot(c, "from_hook", number(c[0]))
-
-    def space(self, c: list[Any]) -> Spot:
-        return self._spot(c, "space")
-
-    def same_space(self, c: list[Any]) -> Spot:
-        return self._spot(c, "same_space")
-
-    def each_space(self, c: list[Any]) -> Spot:
-        return self._spot(c, "space", None)
-
-    def several_spaces(self, c: list[Any]) -> Spot:
-        return self._spot(c, "space", _number_in(c))
-
-    def row_ends(self, c: list[Any]) -> Spot:
-        return self._spot(c, "row_end", _number_in(c))
-
-    def free_loops(self, c: list[Any]) -> Spot:
-        kind = "ref_each" if c[0].type == "EACH" else "ref"
-        return Spot(c[0].start, c[-1].end, kind, None, str(c[-1].value))
-
-    def named(self, c: list[Any]) -> Spot:
-        return Spot(c[0].start, c[0].end, "ref", None, str(c[0].value))
-
-    def top(self, c: list[Any]) -> Spot:
-        return self._spot(c, "top")
-
-    def spot_of(self, c: list[Any]) -> Spot:
-        spot, ref = c
-        kind = "ref_each" if spot.n is None and spot.kind in ("each", "chains") else spot.kind
-        words = f"{spot.text} of {ref.value}" if spot.text else str(ref.value)
-        return Spot(spot.start, ref.end, kind, spot.n, words)
-
-    def place_list(self, c: list[Any]) -> tuple[Spot, ...]:
-        return tuple(spot for spot in c if type(spot) is Spot)
-
-    def ref(self, c: list[Any]) -> Place:
-        return Place((Spot(c[0].start, c[0].end, "ref", None, str(c[0].value)),), None, c[0].end)
-
-    def over(self, c: list[Any]) -> Place:
-        return Place((c[1],), None, c[1].end, True)
-
-    def extent(self, c: list[Token]) -> Fill:
-        keep = next((number(t) for t in c if t.type == "TO_LAST"), 0)
-        return Fill(keep, f"to last {keep} sts" if keep else "around")
-
-    def place(self, c: list[Any]) -> Place:
-        spots: tuple[Spot, ...] = ()
-        extent: Fill | None = None
-        end = 0
-        for child in c:
-            kind = type(child)
-            if kind is Place:
-                return child  # type: ignore[no-any-return]
-            if kind is Fill:
-                extent = child
-            elif kind is Spot:
-                spots, end = (child,), child.end
-            elif kind is tuple:
-                spots, end = child, child[-1].end
-        return Place(spots, extent, end)
 
     # --- work ---
 
@@ -428,16 +240,16 @@ class Build(Transformer[Token, Any]):
     # --- chains and skips ---
 
     def chain(self, c: list[Token]) -> Node:
-        n = _number_in(c)
+        n = number_in(c)
         often = next((number(t) for t in c if t.type == "OFTEN"), 1)
         return ChainNode(c[0].start, c[-1].end, (1 if n is None else n) * often)
 
     def skip(self, c: list[Any]) -> Node:
         given = [t for t in c if t is not None]
-        n = _number_in(given)
+        n = number_in(given)
         into = "chain space" if given[-1].type == "CH" else None
         return SkipNode(given[0].start, given[-1].end, 1 if n is None else n, into)
 
     def skip_space(self, c: list[Token]) -> Node:
-        n = _number_in(c)
+        n = number_in(c)
         return SkipNode(c[0].start, c[-1].end, 1 if n is None else n, "chain space")

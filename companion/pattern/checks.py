@@ -11,8 +11,9 @@ from companion.pattern.stitches import table
 from companion.pattern.worked import Worked
 
 if TYPE_CHECKING:
-    from companion.pattern.counting import PieceCounter, _Stretch
+    from companion.pattern.counting import PieceCounter
     from companion.pattern.page import RoundDraft
+    from companion.pattern.shared import Stretch
 
 
 def _report(counter: PieceCounter, kind: str, offset: int, message: str, hint: str = "") -> None:
@@ -103,7 +104,7 @@ def unknown_reference(counter: PieceCounter, draft: RoundDraft, worked: Worked) 
 # --- reading ---
 
 
-def readable(counter: PieceCounter, draft: RoundDraft, stretch: _Stretch, worked: Worked, listed: bool) -> None:
+def readable(counter: PieceCounter, draft: RoundDraft, stretch: Stretch, worked: Worked, listed: bool) -> None:
     """Words that were not turned into stitches."""
     if listed:
         return
@@ -125,7 +126,7 @@ def readable(counter: PieceCounter, draft: RoundDraft, stretch: _Stretch, worked
             counter,
             "edge_unknown",
             stretch.start + node.start,
-            f"{_name(draft)}: how often “{_short(words)}” is worked is not known, because it is not known how many stitches are there.",
+            f"{_name(draft)}: how often “{_short(words)}” is worked is unknown, since it is unknown how many are there.",
             "Print the total of this round, or of the one before.",
         )
 
@@ -136,7 +137,7 @@ def readable(counter: PieceCounter, draft: RoundDraft, stretch: _Stretch, worked
 def adds_up(
     counter: PieceCounter,
     draft: RoundDraft,
-    stretch: _Stretch,
+    stretch: Stretch,
     worked: Worked,
     declared: Total | None,
     following: RoundDraft | None,
@@ -165,7 +166,7 @@ def adds_up(
 def _mismatch(
     counter: PieceCounter,
     draft: RoundDraft,
-    stretch: _Stretch,
+    stretch: Stretch,
     worked: Worked,
     made: int,
     printed: int,
@@ -198,7 +199,7 @@ def _mismatch(
     return goes_on
 
 
-def _does_not_fit(counter: PieceCounter, draft: RoundDraft, stretch: _Stretch, worked: Worked) -> None:
+def _does_not_fit(counter: PieceCounter, draft: RoundDraft, stretch: Stretch, worked: Worked) -> None:
     name, there, takes = _name(draft), worked.there, worked.takes
     if worked.misfit_at is not None:
         where, taken, has = worked.misfit_at
@@ -207,7 +208,7 @@ def _does_not_fit(counter: PieceCounter, draft: RoundDraft, stretch: _Stretch, w
     elif worked.remainder is not None:
         each, room, over = worked.remainder
         times = room // each
-        message = f"{name}: {times} repeats of {each} stitches take {room - over}, and {over} of the {room} there are left over."
+        message = f"{name}: {times} repeats of {each} stitches take {room - over}, and {over} of the {room} are left."
         hint = (
             mending(worked, None)
             or f"A repeat over {each} stitches fits {room - over} or {room - over + each} stitches."
@@ -225,7 +226,7 @@ def _does_not_fit(counter: PieceCounter, draft: RoundDraft, stretch: _Stretch, w
 def remarks(
     counter: PieceCounter,
     draft: RoundDraft,
-    stretch: _Stretch,
+    stretch: Stretch,
     worked: Worked,
     declared: Total | None,
     first: int | None,
@@ -281,7 +282,7 @@ def remarks(
         )
 
 
-def _chain_assumed(counter: PieceCounter, stretch: _Stretch, worked: Worked, name: str) -> None:
+def _chain_assumed(counter: PieceCounter, stretch: Stretch, worked: Worked, name: str) -> None:
     assert worked.assumed_chain is not None
     key, chains, counts, offset = worked.assumed_chain
     counter.shared.assumed.setdefault(key, counts)
@@ -292,10 +293,10 @@ def _chain_assumed(counter: PieceCounter, stretch: _Stretch, worked: Worked, nam
     stitch = table()[key].names(counter.shared.rules.terms).name if key in table() else key
     how = "counts as a stitch" if counts else "does not count as a stitch"
     if key in counter.shared.rules.practice:
-        why = "the totals only add up if it does." if counts else "the totals only add up if it does not."
-        message = f"{name}: the pattern does not say whether the starting chain of {chains} before {stitch} counts as a stitch; {why}"
+        why = f"the totals only add up if it {how}."
     else:
-        message = f"{name}: the pattern does not say whether the starting chain of {chains} before {stitch} counts; by common practice it {how}."
+        why = f"by common practice it {how}."
+    message = f"{name}: the pattern does not say whether the starting chain of {chains} before {stitch} counts; {why}"
     _report(counter, "chain_assumed", stretch.start + offset, message, "Say in the pattern whether it counts.")
 
 

@@ -2,58 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
-from typing import Final, NamedTuple
+from dataclasses import replace
+from typing import Final
 
 from companion.pattern import checks
-from companion.pattern.model import Basis, Chain, Note, Piece, Problem, Round, Total
+from companion.pattern.model import Basis, Chain, Note, Piece, Round, Total
 from companion.pattern.notes import colour_of, note_of, sentences
 from companion.pattern.page import NoteDraft, PieceDraft, RoundDraft
-from companion.pattern.rules import Edge, Rules
-from companion.pattern.source import Source
-from companion.pattern.steps import TooLarge
+from companion.pattern.rules import Edge
+from companion.pattern.shared import Counting, Stretch
 from companion.pattern.worked import Worked
-from companion.pattern.workout import work_out
 
 MAX_ENTRIES: Final = 400
 """Rounds of one range that are listed one by one where the total changes; a longer range is reported."""
-
-
-class _Stretch(NamedTuple):
-    """The text whose instructions a round follows: its own, or that of the round it repeats."""
-
-    start: int
-    end: int
-
-
-@dataclass(slots=True)
-class Counting:
-    """What all pieces of a pattern share while they are counted. `budget` bounds the motions of the whole pattern."""
-
-    source: Source
-    rules: Rules
-    problems: list[Problem] = field(default_factory=list)
-    memo: dict[tuple[object, ...], Worked | None] = field(default_factory=dict)
-    by_piece: dict[str, dict[int, _Stretch]] = field(default_factory=dict)
-    flagged: set[tuple[str, int]] = field(default_factory=set)
-    assumed: dict[str, bool] = field(default_factory=dict)
-    budget: int = 2_000_000
-
-    def work(self, stretch: _Stretch, edge: Edge, pending: Chain | None, in_force: str) -> Worked | None:
-        """The round of that text worked out; None where it is too large. The result is shared: leave it as it is."""
-        text = self.source.text[stretch.start : stretch.end]
-        said = tuple(self.rules.chain_counts.items())
-        key = (text, edge, pending.count if pending else None, in_force, said)
-        if key not in self.memo:
-            parsed = self.source.parsed(stretch.start, stretch.end)
-            try:
-                self.memo[key] = work_out(parsed, self.rules, edge, text, pending=pending, in_force=in_force)
-            except TooLarge:
-                self.memo[key] = None
-        worked = self.memo[key]
-        if worked is not None and worked.said_chain is not None:
-            self.rules.chain_counts.setdefault(*worked.said_chain)
-        return worked
 
 
 class PieceCounter:
@@ -70,7 +31,7 @@ class PieceCounter:
         self.prints_totals = False
         self.edge_lost = False  # reported once, where the count was lost
         self.counts: dict[int, int] = {}
-        self.by_number: dict[int, _Stretch] = {}
+        self.by_number: dict[int, Stretch] = {}
         self.rounds: list[Round] = []
         self.held: dict[int, tuple[int, RoundDraft]] = {}
         self.notes_after: dict[int, list[Note]] = {}
@@ -120,7 +81,7 @@ class PieceCounter:
 
     def _round(self, draft: RoundDraft, following: RoundDraft | None) -> None:
         label = draft.label
-        stretch = _Stretch(draft.body, draft.end)
+        stretch = Stretch(draft.body, draft.end)
         if label is not None and label.next_number:
             number = (self.last_number or 0) + 1
             self.last_number = number
@@ -139,7 +100,7 @@ class PieceCounter:
     def _counted(self, draft: RoundDraft, first: int, last: int, following: RoundDraft | None) -> None:
         checks.numbering(self, draft, first, last)
         self.last_number = max(last, self.last_number or 0)
-        self._stretch(draft, _Stretch(draft.body, draft.end), first, last, following)
+        self._stretch(draft, Stretch(draft.body, draft.end), first, last, following)
 
     def _release(self, *, only_next: bool) -> None:
         """Count the rounds that were named earlier and held back, as far as their turn has come."""
@@ -151,7 +112,7 @@ class PieceCounter:
             self._counted(draft, first, last, None)
 
     def _stretch(
-        self, draft: RoundDraft, stretch: _Stretch, first: int | None, last: int | None, following: RoundDraft | None
+        self, draft: RoundDraft, stretch: Stretch, first: int | None, last: int | None, following: RoundDraft | None
     ) -> None:
         worked = self._work(stretch)
         if worked is None:
@@ -179,7 +140,7 @@ class PieceCounter:
             self._changing(draft, stretch, worked, first, last, following)
 
     def _changing(
-        self, draft: RoundDraft, stretch: _Stretch, worked: Worked, first: int, last: int, following: RoundDraft | None
+        self, draft: RoundDraft, stretch: Stretch, worked: Worked, first: int, last: int, following: RoundDraft | None
     ) -> None:
         """A range whose total changes from round to round: one entry a round, unless it fits only once."""
         if worked.fits and worked.edge_kind == "stitches" and worked.gives is not None:
@@ -214,7 +175,7 @@ class PieceCounter:
                 declared=worked.declared,
                 has_work=True,
             )
-            self._finish(draft, _Stretch(draft.body, draft.end), blank, worked.declared, first, last, following)
+            self._finish(draft, Stretch(draft.body, draft.end), blank, worked.declared, first, last, following)
             return
         n0 = first or 0
         n1 = min(last or 0, n0 + MAX_ENTRIES)
@@ -230,7 +191,7 @@ class PieceCounter:
             declared = worked.declared if n == n1 else None
             self._finish(draft, stretch, one, declared, number, number, following if n == n1 else None, listed=n != n1)
 
-    def _referred(self, worked: Worked, first: int | None, last: int | None) -> list[_Stretch] | None:
+    def _referred(self, worked: Worked, first: int | None, last: int | None) -> list[Stretch] | None:
         """The texts of the rounds that are referred to, or None where one of them is not there."""
         reference = worked.as_round
         assert reference is not None
@@ -258,7 +219,7 @@ class PieceCounter:
         stretches = [numbers.get(n) for n in wanted if here is None or reference.first <= n]
         return None if not stretches or None in stretches else [s for s in stretches if s is not None]
 
-    def _work(self, stretch: _Stretch) -> Worked | None:
+    def _work(self, stretch: Stretch) -> Worked | None:
         return self.shared.work(stretch, self.edge, self.pending, self.in_force)
 
     # --- finishing one entry ---
@@ -266,7 +227,7 @@ class PieceCounter:
     def _finish(
         self,
         draft: RoundDraft,
-        stretch: _Stretch,
+        stretch: Stretch,
         worked: Worked,
         declared: Total | None,
         first: int | None,
@@ -300,7 +261,7 @@ class PieceCounter:
 
     def fits_next(self, following: RoundDraft, worked: Worked, count: int) -> bool:
         """Whether the following round would fit, and make what it prints, if this one had made `count`."""
-        stretch = _Stretch(following.body, following.end)
+        stretch = Stretch(following.body, following.end)
         chains = dict(self.shared.rules.chain_counts)
         again = self.shared.work(stretch, self._edge_after(worked, count), worked.pending_chain, worked.in_force)
         self.shared.rules.chain_counts = chains
@@ -323,7 +284,7 @@ class PieceCounter:
     def _append(
         self,
         draft: RoundDraft,
-        stretch: _Stretch,
+        stretch: Stretch,
         worked: Worked,
         declared: Total | None,
         first: int | None,
@@ -353,13 +314,13 @@ class PieceCounter:
                 last,
                 worked.instructions,
                 steps,
-                _worked_into(worked),
+                worked.worked_into,
                 stitches,
                 declared,
                 basis,
                 source.text[stretch.start : stretch.end],
                 source.span(draft.outset, draft.end),
-                _into(worked),
+                worked.said_into,
                 worked.chain_spaces,
                 notes,
                 self.colour,
@@ -371,24 +332,3 @@ def _short_name(name: str) -> str:
     """ "Back Legs" -> "leg": how other rounds call the piece."""
     words = name.lower().split()
     return words[-1].removesuffix("s") if words else ""
-
-
-def _worked_into(worked: Worked) -> int | None:
-    """The count a round is worked into: what is there; for edges called by name, what is taken of them."""
-    if not worked.has_work and worked.chain_left:
-        return 0
-    if worked.edge_kind == "chain" and worked.takes is not None and worked.there is not None:
-        return max(worked.takes, worked.there) if worked.fits else worked.there
-    if worked.named and worked.edge_kind in ("none", "stitches") and worked.takes:
-        return worked.takes
-    if worked.edge_kind == "none" and worked.takes == 0 and worked.gives:
-        return 0
-    return worked.there
-
-
-def _into(worked: Worked) -> str | None:
-    if worked.edge_kind == "ring":
-        return "ring"
-    if (worked.edge_kind == "chain" or worked.on_chain) and worked.into is None:
-        return "chain"
-    return worked.into

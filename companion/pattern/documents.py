@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 from collections import Counter
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from companion.pattern.webpage import tidy
 
@@ -62,7 +62,7 @@ def _docx_paragraph(paragraph: Paragraph, document: DocxDocument, numbers: Count
 def _docx_list(paragraph: Paragraph, document: DocxDocument, style: str) -> tuple[str | None, tuple[str, str]]:
     """Whether a paragraph is a list item, numbered or not, and of which list."""
     properties = paragraph._p.pPr
-    marks = properties.numPr if properties is not None else None
+    marks: Any = properties.numPr if properties is not None else None
     if marks is None:
         if style.startswith("List Number"):
             return "number", (style, "0")

@@ -26,7 +26,10 @@ _SPELLED: Final = {
     **{word: n for n, word in enumerate(_PLACES.split(), 1)},
 }
 _NAMES: Final = "|".join(_SPELLED)
-_STEPS: Final = r"next|last|final|set-?\s?up|foundation|base|edging|border|increase|inc|decrease|dec|joining|closing|beginning|begin|trim"
+_STEPS: Final = (
+    r"next|last|final|set-?\s?up|foundation|base|edging|border|trim|"
+    r"increase|inc|decrease|dec|joining|closing|beginning|begin"
+)
 
 _LABEL: Final = re.compile(
     rf"""

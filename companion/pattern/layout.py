@@ -10,6 +10,7 @@ import re
 from collections.abc import Callable
 from typing import Final
 
+from companion.pattern.headings import BULLET, NUMBERED, UNDERLINE, Headings
 from companion.pattern.labels import Label, find_label, inline_labels
 from companion.pattern.lexer import fold
 from companion.pattern.page import (
@@ -24,28 +25,22 @@ from companion.pattern.page import (
     keyed,
     lines_of,
     piece_name,
-    says_make,
     section_of,
 )
 
 MAX_LINES: Final = 60
 """Lines one round may go on over."""
 
-_BULLET: Final = re.compile(r"\s*(?:[-*•·‣▪●]|\d{1,3}[.)])\s+")
-_NUMBERED: Final = re.compile(r"\s*(\d{1,3})\s*[.):]\s+")
 _DEFINITION: Final = re.compile(
-    r"\s*(?:[-*•]\s+)?[*_]*(?P<short>[A-Za-z0-9*(\[][\w .'/()\[\]*+-]{0,28}?)[*_]*\s*(?:=|:|\s[-–—]+\s|\t|–|—)\s*(?P<long>\S.*)"
+    r"\s*(?:[-*•]\s+)?[*_]*(?P<short>[A-Za-z0-9*(\[][\w .'/()\[\]*+-]{0,28}?)[*_]*"
+    r"\s*(?:=|:|\s[-–—]+\s|\t|–|—)\s*(?P<long>\S.*)"
 )
 _DESIGNER: Final = re.compile(
-    r"\s*(?:a\s+)?(?:(?:crochet\s+)?(?:pattern|design|designed|written|created|original design)\s+(?:is\s+)?)?by\s+(?P<name>[^\W\d_].{1,60})$",
+    r"\s*(?:a\s+)?(?:(?:crochet\s+)?(?:pattern|design|designed|written|created|original design)\s+(?:is\s+)?)?"
+    r"by\s+(?P<name>[^\W\d_].{1,60})$",
     re.IGNORECASE,
 )
 _RIGHTS: Final = re.compile(r"©|\(c\)|\bcopyright\b|\ball rights reserved\b|\blicen[cs]ed?\b", re.IGNORECASE)
-_UNDERLINE: Final = re.compile(r"\s*(?:[=\-_~*·•]\s?){3,}\s*$")
-_NOT_A_NAME: Final = re.compile(
-    r"(?:with|in|using|change|switch|join|continue|work|worked|stuff|place|do|repeat|fasten|cut|ch|chain|sew|insert|turn|"
-    r"put|add|leave|note|you|now|the next|begin|start)\b"
-)
 _COUNTING: Final = ("materials", "abbreviations", "notes", "gauge", "hook", "yarn", "caution")
 
 
@@ -56,6 +51,7 @@ class Layout:
         self.lines = lines_of(source)
         self.labels = [find_label(line.text) if line.text.strip() else None for line in self.lines]
         self.is_instruction = is_instruction
+        self.headings = Headings(self.lines, self.labels, is_instruction)
         self.document = Document()
         self.title_line: Line | None = None
         self.section = "preamble"
@@ -70,7 +66,7 @@ class Layout:
     def run(self) -> Document:
         """The document."""
         for i, line in enumerate(self.lines):
-            if not line.text.strip() or _UNDERLINE.match(line.text):
+            if not line.text.strip() or UNDERLINE.match(line.text):
                 if line.text.strip():
                     self.document.texts.append(Text("rule", line.text.strip(), line))
                 self.blank = True
@@ -94,7 +90,7 @@ class Layout:
         elif (key := self._key(line)) is not None:
             self.round = None
             self._keyed(key[0], key[1], line)
-        elif self._is_heading(i, line):
+        elif self.headings.is_heading(i, line, self.section):
             self.round = None
             self._heading(line)
         else:
@@ -167,7 +163,7 @@ class Layout:
             return True
         if re.search(r"[(\[<]\s*=?\s*\d[^()\[\]]*[)\]>]\s*\.?$", self.round_text):
             return False  # its total is printed: it is complete
-        if _BULLET.match(line.text) and not text.startswith("*"):
+        if BULLET.match(line.text) and not text.startswith("*"):
             return False
         if text[0].islower() or text[0] in "([*,;&+":
             return True
@@ -188,64 +184,9 @@ class Layout:
         document.title = text.rstrip(":").strip()
         document.texts.append(Text("title", document.title, line))
         self.title_line = line
-        if self._rounds_follow(i):
+        if self.headings.rounds_follow(i):
             self._heading(line)
         return True
-
-    def _rounds_follow(self, i: int) -> bool:
-        """Whether a first round or a starting chain comes next, with nothing between but a colour or a little prose."""
-        seen = 0
-        for j in range(i + 1, min(i + 12, len(self.lines))):
-            line = self.lines[j]
-            text = line.text.strip()
-            if not text or _UNDERLINE.match(text):
-                continue
-            label = self.labels[j]
-            if label is not None:
-                return not label.numbers or label.numbers[0][0] == 1 or seen == 0
-            if _NUMBERED.match(text) and self.is_instruction(_NUMBERED.sub("", text, count=1)):
-                return True
-            if re.match(
-                r"\W*(?:(?:ch|chain|make|start|begin|with|using|mr|magic|into|in)\b|\d)", fold(text)
-            ) and self.is_instruction(text):
-                return True
-            if section_of(bare(text)) is not None or keyed(text) is not None or text.startswith("#"):
-                return False
-            name_like = (
-                len(text.split()) <= 5
-                and not text.endswith((".", ",", "!", ")"))
-                and not _NOT_A_NAME.match(text.lower())
-            )
-            seen += 1
-            if name_like or seen > 3 or _shouts(text) or says_make(text):
-                return False
-        return False
-
-    def _is_heading(self, i: int, line: Line) -> bool:
-        raw = line.text.strip()
-        if _NUMBERED.match(raw) and self.is_instruction(_NUMBERED.sub("", raw, count=1)):
-            return False
-        text = bare(raw)
-        if not text or len(text) > 80:
-            return False
-        if section_of(text) is not None:
-            return True
-        if self.section == "assembly" and not self._rounds_follow(i):
-            return False
-        if raw.startswith("#") or re.fullmatch(r"(\*\*|__)[^*_]+\1:?", raw):
-            return True
-        if _BULLET.match(line.text) and not self._rounds_follow(i):
-            return False
-        words = text.split()
-        if self.is_instruction(text):
-            return False
-        if says_make(text) and len(piece_name(text)[0].split()) <= 6 and not text.endswith("."):
-            return self._rounds_follow(i) or self.section != "materials"
-        if _shouts(re.sub(r"\([^)]*\)", "", text)) and len(words) <= 8:
-            return True
-        if text.endswith((".", ",", ";", "!")) or len(words) > 8 or _NOT_A_NAME.match(text.lower()):
-            return False
-        return self._rounds_follow(i)
 
     def _heading(self, line: Line) -> None:
         text = bare(line.text).rstrip(":").strip()
@@ -294,7 +235,7 @@ class Layout:
 
     def _text(self, line: Line) -> None:
         text = line.text.strip()
-        bullet = bool(_BULLET.match(line.text))
+        bullet = bool(BULLET.match(line.text))
         section = self.section
         if section in _COUNTING and self.blank and self._section_ends(section, bullet, line):
             section = self.section = "preamble"
@@ -302,10 +243,10 @@ class Layout:
         if section in ("rounds", "instructions") or (section == "preamble" and self._begins_rounds(line)):
             self._among_rounds(line)
             return
-        if section in ("abbreviations", "preamble", "notes"):
-            if section == "abbreviations" or re.match(r"\s*[\w -]{1,24}\s*=", line.text):
-                self._define(line.text, line)
-        plain = _BULLET.sub("", line.text, count=1).strip()
+        equates = section in ("preamble", "notes") and re.match(r"\s*[\w -]{1,24}\s*=", line.text)
+        if section == "abbreviations" or equates:
+            self._define(line.text, line)
+        plain = BULLET.sub("", line.text, count=1).strip()
         designer = _DESIGNER.match(bare(text))
         if section == "preamble" and designer and not self.document.of("designer"):
             self.document.texts.append(Text("designer", designer["name"].strip(" ."), line))
@@ -325,10 +266,10 @@ class Layout:
     def _begins_rounds(self, line: Line) -> bool:
         text = bare(line.text)
         opening = re.match(r"(?:(?:ch|chain|make|begin|start|into|magic|mr)\b|\d+\s*(?:sc|dc|hdc|ch|[.)]))", fold(text))
-        return opening is not None and self.is_instruction(_NUMBERED.sub("", text, count=1))
+        return opening is not None and self.is_instruction(NUMBERED.sub("", text, count=1))
 
     def _among_rounds(self, line: Line) -> None:
-        numbered = _NUMBERED.match(line.text)
+        numbered = NUMBERED.match(line.text)
         if numbered and self.is_instruction(line.text[numbered.end() :]):
             n = int(numbered[1])
             label = Label(numbered[1], "round", ((n, n),), numbered.start(1), numbered.end(1), numbered.end())
@@ -365,9 +306,3 @@ class Layout:
                 lines.insert(0, piece.line)
             self.document.texts.extend(Text("notes", bare(line.text), line) for line in lines)
         self.document.pieces = kept
-
-
-def _shouts(text: str) -> bool:
-    """Whether all its letters are capitals."""
-    letters = [c for c in text if c.isalpha()]
-    return len(letters) >= 2 and all(c.isupper() for c in letters)

@@ -9,10 +9,9 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 from typing import Final, NamedTuple
 
-from companion.pattern.data import load_yaml
+from companion.pattern.data import load
 from companion.pattern.stitches import table
 
 MAX_NUMBER: Final = 100_000
@@ -142,7 +141,7 @@ def _split(phrase: str) -> tuple[str, ...]:
 @cache
 def phrases() -> Phrases:
     """All phrases of the vocabulary by their first word, longest first: (words, terminal, value)."""
-    words = load_yaml(files("companion.pattern").joinpath("words.yaml"), dict[str, tuple[str, ...]])
+    words: dict[str, list[str]] = load("words.yaml")
     found: dict[tuple[str, ...], tuple[str, str]] = {}
     for entry in table().values():
         terminal = _KEY_TERMINAL.get(entry.key) or _KIND_TERMINAL[entry.kind]
@@ -196,8 +195,11 @@ def lex(raw: str, vocabulary: Phrases) -> list[Token]:
     atoms = [(m.lastgroup, m.group(), m.start(), m.end()) for m in _ATOMS.finditer(text) if m.lastgroup != "blank"]
     numbers, ordinals = _number_words(), _ordinal_words()
     if "from **" in text:  # there two stars are a mark of their own; elsewhere they are emphasis
-        atoms = [("sign", "*", m.start(), m.end()) if m.group() == "**" else (m.lastgroup, m.group(), m.start(), m.end())
-                 for m in _ATOMS.finditer(text) if m.lastgroup != "blank" or m.group() == "**"]  # fmt: skip
+        atoms = [
+            ("sign", "*", m.start(), m.end()) if m.group() == "**" else (m.lastgroup, m.group(), m.start(), m.end())
+            for m in _ATOMS.finditer(text)
+            if m.lastgroup != "blank" or m.group() == "**"
+        ]
     out: list[Token] = []
     i, n = 0, len(atoms)
     while i < n:

@@ -10,7 +10,7 @@ from companion.pattern.worked import Worked
 
 
 def mending(worked: Worked, printed: int | None) -> str:
-    """One sentence with a change that makes the round fit what is there and make what is printed; empty if none is found.
+    """A sentence with a change that makes the round fit what is there and make what is printed; empty if none is found.
 
     Tried, smallest first: another number of repeats; one plain stretch of another length.
     """

@@ -1,4 +1,4 @@
-"""What a pattern says in sentences: eyes, stuffing, tails, colours, sewing. Each sentence becomes a Note with its kind."""
+"""What a pattern says in sentences: eyes, stuffing, tails, colours, sewing. Each becomes a Note with its kind."""
 
 from __future__ import annotations
 
@@ -77,7 +77,7 @@ def note_of(text: str, span: Span | None, when: str = "after") -> Note:
 
 
 _COLOUR: Final = re.compile(
-    r"\W*(?:with|in|using|change to|switch to|change colou?r to|switch colou?r to|join|colou?r:?|yarn:?)\s+(?:the\s+)?(.+?)"
+    r"\W*(?:with|in|using|(?:change|switch) (?:colou?r )?to|join|colou?r:?|yarn:?)\s+(?:the\s+)?(.+?)"
     r"(?:\s+yarn|\s+colou?r)?[.:,;]*$",
     re.IGNORECASE,
 )

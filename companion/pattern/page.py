@@ -5,10 +5,9 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 from functools import cache
-from importlib.resources import files
 from typing import Final
 
-from companion.pattern.data import load_yaml
+from companion.pattern.data import load
 from companion.pattern.labels import Label
 
 
@@ -113,7 +112,7 @@ def lines_of(source: str) -> list[Line]:
 
 @cache
 def _sections() -> dict[str, dict[str, str]]:
-    raw = load_yaml(files("companion.pattern").joinpath("sections.yaml"), dict[str, dict[str, tuple[str, ...]]])
+    raw = load("sections.yaml")
     return {which: {name: kind for kind, names in kinds.items() for name in names} for which, kinds in raw.items()}
 
 
@@ -147,7 +146,8 @@ _WORDS: Final = {
 }  # fmt: skip
 _MAKE: Final = re.compile(
     r"[\s,;:–—-]*[(\[]?\s*(?:"
-    r"\b(?:make|work|crochet)\s+(?P<n>\d{1,3}|one|two|three|four|five|six|seven|eight|nine|ten|twelve|a pair|both|twice)\b"
+    r"\b(?:make|work|crochet)\s+"
+    r"(?P<n>\d{1,3}|one|two|three|four|five|six|seven|eight|nine|ten|twelve|a pair|both|twice)\b"
     r"(?:\s+(?:of (?:these|them|each)|pieces|in all|the same|alike))?"
     r"|(?:x|×)\s?(?P<x>\d{1,3})\b|\b(?P<y>\d{1,3})\s?(?:x|×)(?!\w))"
     r"(?P<rest>[^()\[\]]*)[)\]]?",

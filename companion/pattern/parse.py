@@ -5,15 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import cache
 from importlib.resources import files
-from pathlib import Path
 from typing import Any, Final
 
 from lark import Lark, UnexpectedToken
 from lark.lexer import Lexer
-from platformdirs import user_cache_dir
 
 from companion.pattern.arrange import arrange
 from companion.pattern.build import Build
+from companion.pattern.data import cache_file
 from companion.pattern.lexer import Token, Vocabulary, lex
 from companion.pattern.readings import other_readings
 from companion.pattern.syntax import Node, Parsed, UnreadNode
@@ -43,11 +42,10 @@ class _Row(Lexer):
 def _parser() -> Lark:
     """The parser. Its tables are kept in the user's cache folder: building them takes longer than reading a pattern."""
     grammar = files("companion.pattern").joinpath("grammar.lark").read_text(encoding="utf-8")
-    try:
-        cache = Path(user_cache_dir("companion", ensure_exists=True)) / "grammar.lark.cache"
-        return Lark(grammar, parser="lalr", start="round", lexer=_Row, transformer=Build(), cache=str(cache))
-    except OSError:  # no place to keep it
-        return Lark(grammar, parser="lalr", start="round", lexer=_Row, transformer=Build())
+    kept = cache_file("grammar.lark.cache")
+    return Lark(
+        grammar, parser="lalr", start="round", lexer=_Row, transformer=Build(), cache=str(kept) if kept else False
+    )
 
 
 def parse(text: str, vocabulary: Vocabulary) -> Parsed:

@@ -24,7 +24,7 @@ class Motion(NamedTuple):
 
 
 class Spot(NamedTuple):
-    """Where a motion goes: `n` stitches (None: all there are), or, by `kind`, something that is no stitch of the edge."""
+    """Where a motion goes: `n` stitches (None: all there are), or by `kind` something that is no stitch of the edge."""
 
     start: int
     end: int

@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
-from companion.pattern.counting import Counting, PieceCounter
+from companion.pattern.counting import PieceCounter
 from companion.pattern.definitions import defined
 from companion.pattern.files import MAX_TEXT, PatternFileError, text_of
 from companion.pattern.layout import Layout
@@ -17,6 +17,7 @@ from companion.pattern.page import Document, RoundDraft, Text
 from companion.pattern.problems import problem
 from companion.pattern.rules import Edge, Rules
 from companion.pattern.setphrases import STITCHY
+from companion.pattern.shared import Counting
 from companion.pattern.sizes import sizes_in
 from companion.pattern.source import Source
 from companion.pattern.statements import chain_rules, shape_said
@@ -35,7 +36,7 @@ _LINE_ENDS: Final = str.maketrans(dict.fromkeys("\r\v\f\x1c\x1d\x1e\x85\u2028\u2
 
 
 def read_file(path: str | Path, *, terms: Terms | None = None, size: int | None = None) -> Pattern:
-    """The pattern in a file: text, Markdown, PDF, HTML, docx or odt. Raises PatternFileError where it cannot be read."""
+    """The pattern in a file: text, Markdown, PDF, HTML, docx or odt. Raises PatternFileError if it cannot be read."""
     return read(text_of(Path(path)), terms=terms, size=size)
 
 

@@ -6,62 +6,18 @@ The lines are made to be listened to: one fact a line, no columns, no drawing.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Literal
-
-from pydantic import BaseModel, ConfigDict
+from typing import TYPE_CHECKING
 
 from companion.pattern.model import Pattern, Problem, Round
 
-
-class RoundReport(BaseModel):
-    """One entry of a piece. `stitches` is worked out, null where it cannot be known; `worked_into` is 0 for a ring."""
-
-    model_config = ConfigDict(extra="forbid")
-
-    label: str
-    first: int | None
-    last: int | None
-    worked_into: int | None
-    stitches: int | None
-    line: int
-
-
-class PieceReport(BaseModel):
-    """One piece and how often it is made."""
-
-    model_config = ConfigDict(extra="forbid")
-
-    name: str
-    make: int
-    rounds: list[RoundReport]
-
-
-class ProblemReport(BaseModel):
-    """One problem. Lines and columns count from 1."""
-
-    model_config = ConfigDict(extra="forbid")
-
-    line: int
-    column: int
-    severity: Literal["error", "warning"]
-    kind: str
-    message: str
-    hint: str
-
-
-class CheckReport(BaseModel):
-    """The one object that `companion check --json` prints."""
-
-    model_config = ConfigDict(extra="forbid")
-
-    title: str
-    terms: Literal["US", "UK"]
-    pieces: list[PieceReport]
-    problems: list[ProblemReport]
+if TYPE_CHECKING:
+    from companion.pattern.contract import CheckReport
 
 
 def check_report(pattern: Pattern) -> CheckReport:
-    """The contract of `companion check --json`, validated."""
+    """The contract of `companion check --json`, validated. `stitches` is null where it was not worked out."""
+    from companion.pattern.contract import CheckReport, PieceReport, ProblemReport, RoundReport
+
     return CheckReport(
         title=pattern.title,
         terms=pattern.terms,
@@ -75,7 +31,7 @@ def check_report(pattern: Pattern) -> CheckReport:
                         first=entry.first,
                         last=entry.last,
                         worked_into=entry.worked_into,
-                        stitches=entry.stitches,
+                        stitches=entry.stitches if entry.basis == "worked_out" else None,
                         line=entry.span.line,
                     )
                     for entry in piece.rounds

@@ -1,4 +1,4 @@
-"""What holds while a pattern is read: terms, what is said of starting chains, the writer's own stitches; and the edge."""
+"""What holds while a pattern is read: terms, what is said of starting chains, the writer's own stitches, the edge."""
 
 from __future__ import annotations
 

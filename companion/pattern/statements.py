@@ -16,12 +16,13 @@ _SPIRAL: Final = re.compile(
     r"\bspirals?\b|\bcontinuous rounds?\b|\bworked continuously\b|\bdo not join\b|\bdon't join\b|\bwithout joining\b"
 )
 _JOINED: Final = re.compile(
-    r"\bjoined rounds\b|\bjoin (?:every|each) round\b|\b(?:every|each) round (?:is joined|ends with a (?:sl st|ss|slip))"
+    r"\bjoined rounds\b|\bjoin (?:every|each) round\b"
+    r"|\b(?:every|each) round (?:is joined|ends with a (?:sl st|ss|slip))"
 )
 
 
 def chain_rules(text: str, vocabulary: Vocabulary, rules: Rules) -> None:
-    """Put what the pattern says of starting chains into `rules`; a sentence in a numbered round speaks of that alone."""
+    """Put what the pattern says of starting chains into `rules`; what a numbered round says is of that round alone."""
     for line in text.split("\n"):
         if len(line) > 1000 or _ONE_ROUND.match(fold(line)):
             continue

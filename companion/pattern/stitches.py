@@ -6,46 +6,42 @@ touches one file.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
-from typing import Literal
+from typing import Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, NonNegativeInt, PositiveInt
-
-from companion.pattern.data import load_yaml
+from companion.pattern.data import load
 from companion.pattern.model import Terms
 
 Kind = Literal["basic", "gathered", "spread", "post", "spike", "trim", "foundation", "technique"]
 
 
-class Names(BaseModel):
+@dataclass(frozen=True, slots=True)
+class Names:
     """A stitch's names in one set of terms. The first abbreviation is the one that is written out."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-    abbreviations: tuple[str, ...] = Field(min_length=1)
+    abbreviations: tuple[str, ...]
     name: str
     plural: str
 
 
-class Stitch(BaseModel):
+@dataclass(frozen=True, slots=True)
+class Stitch:
     """One entry of the table. `takes`, `gives` and `chain_spaces` count for one motion; `height` is in chains."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
 
     key: str
     us: Names
     uk: Names
-    aliases: tuple[str, ...] = ()
-    aliases_us: tuple[str, ...] = ()
-    aliases_uk: tuple[str, ...] = ()
-    takes: NonNegativeInt
-    gives: NonNegativeInt
-    chain_spaces: NonNegativeInt = 0
-    height: NonNegativeInt = 0
+    aliases: tuple[str, ...]
+    aliases_us: tuple[str, ...]
+    aliases_uk: tuple[str, ...]
+    takes: int
+    gives: int
+    chain_spaces: int
+    height: int
     kind: Kind
-    parts: PositiveInt = 1
-    how_to: str = ""
+    parts: int
+    how_to: str
 
     def names(self, terms: Terms) -> Names:
         """Its names in US or UK terms."""
@@ -66,20 +62,28 @@ class Stitch(BaseModel):
         return " ".join(text.split())
 
 
-class _Table(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-    stitches: tuple[Stitch, ...]
-
-
 @cache
 def table() -> dict[str, Stitch]:
     """All stitches by key, in the order of the data file."""
-    loaded = load_yaml(files("companion.pattern").joinpath("stitches.yaml"), _Table)
-    by_key = {stitch.key: stitch for stitch in loaded.stitches}
-    if len(by_key) != len(loaded.stitches):
+    entries = [_stitch(entry) for entry in load("stitches.yaml")["stitches"]]
+    by_key = {entry.key: entry for entry in entries}
+    if len(by_key) != len(entries):
         raise ValueError("stitches.yaml names a stitch twice")
     return by_key
+
+
+def _stitch(entry: dict[str, Any]) -> Stitch:
+    names = {
+        terms: Names(tuple(n["abbreviations"]), n["name"], n["plural"])
+        for terms in ("us", "uk")
+        for n in [entry[terms]]
+    }
+    aliases = {which: tuple(entry[which]) for which in ("aliases", "aliases_us", "aliases_uk")}
+    return Stitch(**{**entry, **names, **aliases})
+
+
+def _names(entry: dict[str, Any]) -> Names:
+    return Names(tuple(entry["abbreviations"]), entry["name"], entry["plural"])
 
 
 @cache

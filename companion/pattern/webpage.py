@@ -4,17 +4,16 @@ from __future__ import annotations
 
 from typing import Final
 
-from bs4 import BeautifulSoup, Comment, NavigableString, Tag
+from bs4 import BeautifulSoup, Comment, Tag
+from bs4.element import NavigableString
 
 _LEFT_OUT: Final = frozenset(
     {"script", "style", "head", "nav", "noscript", "template", "svg", "button", "form", "iframe"}
 )
-_BLOCKS: Final = frozenset(
-    {
-        "p", "div", "li", "ul", "ol", "h1", "h2", "h3", "h4", "h5", "h6", "section", "article", "table", "tr", "br", "hr",
-        "blockquote", "pre", "figure", "figcaption", "header", "footer", "main", "aside", "dl", "dt", "dd", "body",
-    }
-)  # fmt: skip
+_BLOCKS: Final = frozenset({
+    "p", "div", "li", "ul", "ol", "h1", "h2", "h3", "h4", "h5", "h6", "section", "article", "table", "tr", "br", "hr",
+    "blockquote", "pre", "figure", "figcaption", "header", "footer", "main", "aside", "dl", "dt", "dd", "body",
+})  # fmt: skip
 _GAPS: Final = frozenset({"p", "ul", "ol", "table", "h1", "h2", "h3", "h4", "h5", "h6", "section", "article", "div"})
 _CELLS: Final = frozenset({"td", "th"})
 

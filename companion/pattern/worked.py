@@ -97,3 +97,25 @@ class Worked:
         if printed is not None:
             return self.gives == printed
         return self.there is not None and self.has_work and self.edge_kind == "stitches"
+
+    @property
+    def worked_into(self) -> int | None:
+        """The count a round is worked into: what is there; for edges called by name, what is taken of them."""
+        if not self.has_work and self.chain_left:
+            return 0
+        if self.edge_kind == "chain" and self.takes is not None and self.there is not None:
+            return max(self.takes, self.there) if self.fits else self.there
+        if self.named and self.edge_kind in ("none", "stitches") and self.takes:
+            return self.takes
+        if self.edge_kind == "none" and self.takes == 0 and self.gives:
+            return 0
+        return self.there
+
+    @property
+    def said_into(self) -> str | None:
+        """What a round is worked into where that is not the live edge: "ring", "chain", or the pattern's own words."""
+        if self.edge_kind == "ring":
+            return "ring"
+        if (self.edge_kind == "chain" or self.on_chain) and self.into is None:
+            return "chain"
+        return self.into

@@ -1,0 +1,94 @@
+"""Grammar rules for the motion itself: so many of a stitch, increases, decreases, clusters, shells."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from companion.pattern.lexer import Token
+from companion.pattern.placing import Motion
+
+
+def number(token: Token) -> int:
+    """The value of a token that is a number."""
+    return int(token.value)
+
+
+def number_in(children: list[Any]) -> int | None:
+    """The first number among matched children, None where there is none."""
+    return next((int(t.value) for t in children if type(t) is Token and t.type == "NUM"), None)
+
+
+def _tog(token: Token) -> tuple[str, int]:
+    """The stitch and the number of "sc2tog"."""
+    text = str(token.value)[:-3]
+    word = text.rstrip("0123456789")
+    digits = text[len(word) :]
+    return word, int(digits) if len(digits) < 4 else 0
+
+
+class Motions:
+    """One method a rule, children in order."""
+
+    def one(self, c: list[Token]) -> Motion:
+        return Motion(c[0].start, c[0].end, str(c[0].value), None)
+
+    def counted(self, c: list[Token]) -> Motion:
+        n, stitch = c
+        return Motion(n.start, stitch.end, "" if stitch.type == "THEM" else str(stitch.value), number(n))
+
+    def counted_after(self, c: list[Token]) -> Motion:
+        return Motion(c[0].start, c[1].end, str(c[0].value), number(c[1]))
+
+    def pair(self, c: list[Token]) -> Motion:
+        word = "" if c[1].type == "THEM" else str(c[1].value)
+        return Motion(c[0].start, c[1].end, word, 2)
+
+    def _shaped(self, c: list[Token], **shape: Any) -> Motion:
+        word = next((str(t.value) for t in c if t.type == "STITCH"), "")
+        stitch = next((k for k, t in enumerate(c) if t.type == "STITCH"), None)
+        glued = c[stitch].end if stitch is not None and stitch < len(c) - 1 and c[-1].type in ("INC", "DEC") else 0
+        return Motion(c[0].start, c[-1].end, word, number_in(c), shaping=True, glued=glued, **shape)
+
+    def increase(self, c: list[Token]) -> Motion:
+        return self._shaped(c, in_one=2)
+
+    def decrease(self, c: list[Token]) -> Motion:
+        word = next(str(t.value) for t in c if t.type == "DEC")
+        return self._shaped(c, together=2, invisible="inv" in word or word == "idec")
+
+    def together(self, c: list[Token]) -> Motion:
+        word, count = _tog(next(t for t in c if t.type == "TOG"))
+        return Motion(c[0].start, c[-1].end, word, number_in(c), together=count, shaping=True)
+
+    def stitch_together(self, c: list[Token]) -> Motion:
+        return Motion(c[0].start, c[2].end, str(c[0].value), None, together=number(c[1]), shaping=True)
+
+    def stitches_together(self, c: list[Token]) -> Motion:
+        return Motion(c[0].start, c[2].end, str(c[1].value), None, together=number(c[0]), shaping=True)
+
+    def gathered(self, c: list[Any]) -> Motion:
+        if type(c[0]) is Motion:
+            return c[0]
+        word = next(str(t.value) for t in c if t.type == "GATHER")
+        return Motion(c[0].start, c[-1].end, word, number_in(c))
+
+    def gathered_of(self, c: list[Token]) -> Motion:
+        parts, stitch, gather = c[-3:]
+        n = number(c[0]) if len(c) == 4 else None
+        return Motion(c[0].start, gather.end, str(gather.value), n, parts=(str(stitch.value), number(parts)))
+
+    def gathered_tog(self, c: list[Token]) -> Motion:
+        return Motion(c[0].start, c[1].end, str(c[1].value), None, parts=_tog(c[0]))
+
+    def spread(self, c: list[Token]) -> Motion:
+        return Motion(c[0].start, c[-1].end, str(c[-1].value), number_in(c))
+
+    def spread_of(self, c: list[Token]) -> Motion:
+        n, stitch, spread = c
+        return Motion(n.start, spread.end, str(spread.value), None, parts=(str(stitch.value), number(n)))
+
+    def picot(self, c: list[Token]) -> Motion:
+        return Motion(c[0].start, c[-1].end, "picot", None)
+
+    def motion(self, c: list[Any]) -> Any:
+        return c[0]

@@ -1,0 +1,119 @@
+"""Grammar rules for where a motion goes: next stitches, each stitch, rings, spaces, edges by name."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from companion.pattern.build_motions import number, number_in
+from companion.pattern.lexer import Token
+from companion.pattern.placing import Place, Spot
+from companion.pattern.syntax import Fill
+
+
+class Places:
+    """One method a rule, children in order."""
+
+    def unit(self, c: list[Token]) -> Token:
+        return c[0]
+
+    @staticmethod
+    def _spot(c: list[Any], kind: str, n: int | None = 1) -> Spot:
+        given = [t for t in c if t is not None]
+        if (kind == "each" and given[-1].type == "CH") or (kind == "next" and given[-1].type == "CH" and (n or 1) > 1):
+            kind = "chains"
+        return Spot(given[0].start, given[-1].end, kind, n)
+
+    def every(self, c: list[Any]) -> Spot:
+        return self._spot(c, "each", None)
+
+    def every_other(self, c: list[Any]) -> Spot:
+        return self._spot(c, "every_other", None)
+
+    def every_nth(self, c: list[Any]) -> Spot:
+        return self._spot(c, "every_nth", number(c[1]))
+
+    def several(self, c: list[Any]) -> Spot:
+        return self._spot(c, "each", number_in(c))
+
+    def several_next(self, c: list[Any]) -> Spot:
+        return self._spot(c, "next", number_in(c))
+
+    def next_one(self, c: list[Any]) -> Spot:
+        return self._spot(c, "next")
+
+    def last_one(self, c: list[Any]) -> Spot:
+        return self._spot(c, "last")
+
+    def nth(self, c: list[Any]) -> Spot:
+        if c[1] is not None and c[1].type == "CH":
+            return self._spot(c, "top")
+        return self._spot(c, "nth", number(c[0]))
+
+    def same_one(self, c: list[Any]) -> Spot:
+        return self._spot(c, "same")
+
+    def ring(self, c: list[Any]) -> Spot:
+        return self._spot(c, "ring")
+
+    def from_hook(self, c: list[Any]) -> Spot:
+        return self._spot(c, "from_hook", number(c[0]))
+
+    def space(self, c: list[Any]) -> Spot:
+        return self._spot(c, "space")
+
+    def same_space(self, c: list[Any]) -> Spot:
+        return self._spot(c, "same_space")
+
+    def each_space(self, c: list[Any]) -> Spot:
+        return self._spot(c, "space", None)
+
+    def several_spaces(self, c: list[Any]) -> Spot:
+        return self._spot(c, "space", number_in(c))
+
+    def row_ends(self, c: list[Any]) -> Spot:
+        return self._spot(c, "row_end", number_in(c))
+
+    def free_loops(self, c: list[Any]) -> Spot:
+        kind = "ref_each" if c[0].type == "EACH" else "ref"
+        return Spot(c[0].start, c[-1].end, kind, None, str(c[-1].value))
+
+    def named(self, c: list[Any]) -> Spot:
+        return Spot(c[0].start, c[0].end, "ref", None, str(c[0].value))
+
+    def top(self, c: list[Any]) -> Spot:
+        return self._spot(c, "top")
+
+    def spot_of(self, c: list[Any]) -> Spot:
+        spot, ref = c
+        kind = "ref_each" if spot.n is None and spot.kind in ("each", "chains") else spot.kind
+        words = f"{spot.text} of {ref.value}" if spot.text else str(ref.value)
+        return Spot(spot.start, ref.end, kind, spot.n, words)
+
+    def place_list(self, c: list[Any]) -> tuple[Spot, ...]:
+        return tuple(spot for spot in c if type(spot) is Spot)
+
+    def ref(self, c: list[Any]) -> Place:
+        return Place((Spot(c[0].start, c[0].end, "ref", None, str(c[0].value)),), None, c[0].end)
+
+    def over(self, c: list[Any]) -> Place:
+        return Place((c[1],), None, c[1].end, True)
+
+    def extent(self, c: list[Token]) -> Fill:
+        keep = next((number(t) for t in c if t.type == "TO_LAST"), 0)
+        return Fill(keep, f"to last {keep} sts" if keep else "around")
+
+    def place(self, c: list[Any]) -> Place:
+        spots: tuple[Spot, ...] = ()
+        extent: Fill | None = None
+        end = 0
+        for child in c:
+            kind = type(child)
+            if kind is Place:
+                return child  # type: ignore[no-any-return]
+            if kind is Fill:
+                extent = child
+            elif kind is Spot:
+                spots, end = (child,), child.end
+            elif kind is tuple:
+                spots, end = child, child[-1].end
+        return Place(spots, extent, end)

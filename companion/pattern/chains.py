@@ -1,0 +1,121 @@
+"""What a chain in a round is for: foundation, start, turn, picot, bridge or space; and whether it is a stitch."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from companion.pattern.edges import first_from_hook
+from companion.pattern.laid import Laid, plain_keys
+from companion.pattern.laying import Laying
+from companion.pattern.model import Chain
+from companion.pattern.steps import MAX_STEPS, NOT_THE_EDGE, TooLarge
+from companion.pattern.stitches import table
+from companion.pattern.syntax import ActNode, ChainNode, InOneNode, Node, RepeatNode, WorkNode
+
+
+class ChainLaying(Laying):
+    """Lays chains. Where a pattern is silent, common practice is taken and noted, so that it can be said."""
+
+    def _skipped_chains(self, node: WorkNode | InOneNode, key: str) -> Laid:
+        """The chains skipped at the start of a foundation row: one stitch where they are tall enough, else none."""
+        skipped = node.from_hook - 1
+        entry = table().get(key)
+        height = entry.height if entry else 1
+        counts = skipped >= height >= 3
+        if skipped >= height >= 2:
+            said = self.rules.said_of_chain(key, skipped)
+            if self.result.said_counts is not None:
+                counts = self.result.said_counts
+            elif said is not None:
+                counts = said
+            else:
+                counts = self.rules.practice.get(key, height >= 3)
+                self.result.assumed_chain = (key, skipped, counts, node.start)
+        at = (node.start, node.start)
+        return Laid((Chain(skipped, "start", True, at),), 0, 1) if counts else Laid()
+
+    def _chain(self, node: ChainNode, nodes: Sequence[Node], k: int) -> Laid:
+        at = (node.start, node.end)
+        rest = nodes[k + 1 :]
+        result = self.result
+        if node.n > MAX_STEPS:
+            raise TooLarge
+        works_on = any(isinstance(n, WorkNode | InOneNode | RepeatNode) for n in rest)
+        opens_ring = any(isinstance(n, ActNode) and n.kind == "chain_ring" for n in rest)
+        if not self.started and (
+            opens_ring or (first_from_hook(rest) and result.edge_kind == "chain") or (not works_on and not self.level)
+        ):
+            if self.edge.kind == "stitches" and self.edge.stitches and not opens_ring and not works_on:
+                return self._turning(node)
+            result.chain_left, result.chain_ring = node.n, opens_ring
+            return Laid((Chain(node.n, "foundation", False, at),))
+        following = rest[0] if rest else None
+        if isinstance(following, WorkNode) and following.from_hook and self.started:
+            return Laid((Chain(node.n, "picot", False, at),))
+        if (
+            not self.level
+            and not works_on
+            and (not rest or any(isinstance(n, ActNode) and n.kind == "turn" for n in rest))
+        ):
+            return self._turning(node)
+        if not self.started and not _joins_edges(rest):
+            counts = self._start_counts(node.n, rest, node.counts, node.start)
+            self.started = True
+            self.used = self.used or counts
+            chain = Chain(node.n, "start", counts, at)
+            on_edge = result.edge_kind not in ("ring", "chain")
+            extra = int(counts and self._also_space(node, rest))
+            return Laid((chain,), int(counts and on_edge), int(counts), extra, 0, extra)
+        if not self.started:
+            self.bridged = True
+            return Laid((Chain(node.n, "foundation", False, at),))
+        if (
+            isinstance(following, ActNode)
+            and following.kind == "join"
+            and node.n <= 5
+            and self._closes_picot(following)
+        ):
+            return Laid((Chain(node.n, "picot", False, at),))
+        return Laid((Chain(node.n, "space", False, at),), made=1, chains=node.n)
+
+    def _closes_picot(self, join: ActNode) -> bool:
+        """ "ch 3, sl st in first ch": the slip stitch goes back into the chain, not to the start of the round."""
+        words = self.text[join.start : join.end].lower()
+        return "ch" in words and "top" not in words and "join" not in words and "beg" not in words
+
+    def _turning(self, node: ChainNode) -> Laid:
+        """The chain at the end of a row, for the next one to begin with."""
+        chain = Chain(node.n, "start", False, (node.start, node.end))
+        self.result.pending_chain = chain
+        return Laid((chain,))
+
+    def _also_space(self, node: ChainNode, rest: Sequence[Node]) -> bool:
+        """ "ch 4" before dc is a dc and one chain: a chain space besides."""
+        key = next(plain_keys(rest, self.rules), self.result.in_force)
+        entry = table().get(key)
+        return entry is not None and entry.height >= 2 and node.n > entry.height
+
+    def _start_counts(self, length: int, rest: Sequence[Node], said: bool | None, offset: int) -> bool:
+        """Whether a starting chain is a stitch: as the pattern says, else by common practice, which is flagged."""
+        key = next(plain_keys(rest, self.rules), self.result.in_force)
+        if said is not None:
+            self.result.said_chain = (key, said)
+            return said
+        known = self.rules.said_of_chain(key, length)
+        if known is not None:
+            return known
+        entry = table().get(key)
+        height = entry.height if entry else 1
+        counts = self.rules.practice.get(key, height >= 3 and length >= 3)
+        self.result.assumed_chain = (key, length, counts, offset)
+        return counts
+
+
+def _joins_edges(nodes: Sequence[Node]) -> bool:
+    """Whether a chain before them is a bridge to another edge: "ch 3, join to the first leg"."""
+    for node in nodes[:3]:
+        if isinstance(node, ActNode) and node.kind in ("join_into", "along"):
+            return True
+        if isinstance(node, WorkNode) and node.into is not None and node.into not in (*NOT_THE_EDGE, "both layers"):
+            return "free" not in node.into and "loop" not in node.into
+    return False

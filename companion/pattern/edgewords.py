@@ -1,0 +1,49 @@
+"""Edges called by name: "along the first leg", "in the other side of the chain", "of round 7"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from companion.pattern.lexer import Token
+
+_NAMED: Final = frozenset({
+    "WORD", "CH", "SIDE", "OF", "OTHER", "ORD", "FIRST", "LAST", "NEXT", "SAME", "IN", "ON", "TOP", "REMAIN",
+    "ROW_END", "ROUND", "END", "FRONT_LOOP", "BACK_LOOP", "SPACE", "NUM", "EACH", "ST", "FROM", "AND",
+    "TURN_CHAIN", "BOTH_LOOPS", "COLOUR_NAME", "FREE_LOOP",
+})  # fmt: skip
+_NAMES: Final = frozenset({
+    "WORD", "CH", "SIDE", "ROW_END", "ROUND", "FREE_LOOP",
+})  # fmt: skip
+
+
+def edge_word(tokens: Sequence[Token], i: int, end: int, text: str) -> tuple[Token | None, int]:
+    """The token for the word at `i`, "across", "along", "of", and where to go on.
+
+    "across" and "along" mean the whole edge, unless a name follows; "of" and "on" mean nothing without one.
+    """
+    token = tokens[i]
+    j = i + 1
+    while j < end and tokens[j].type in _NAMED:
+        if tokens[j].type == "AND" and (j + 1 >= end or tokens[j + 1].type not in _NAMED):
+            break
+        j += 1
+    if any(t.type in _NAMES for t in tokens[i + 1 : j]) and not _is_count(tokens[i + 1 : j]):
+        last = tokens[j - 1]
+        return Token("REF", text[tokens[i + 1].start : last.end], token.start, last.end), j
+    if token.type in ("ACROSS", "AROUND"):
+        return token._replace(type="AROUND"), i + 1
+    return None, i + 1
+
+
+def names_side(tokens: Sequence[Token], i: int, end: int) -> bool:
+    """Whether "in" at `i` goes on with a side: "in the other side of the chain"."""
+    return "SIDE" in [t.type for t in tokens[i + 1 : min(i + 3, end)]]
+
+
+def _is_count(tokens: Sequence[Token]) -> bool:
+    """ "across next 3 ch" counts, it names nothing."""
+    types = [t.type for t in tokens]
+    if "NUM" not in types or types[-1] not in ("CH", "ST", "SPACE", "NUM"):
+        return False
+    return not any(t in ("WORD", "SIDE", "ROUND") for t in types)

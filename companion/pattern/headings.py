@@ -1,0 +1,92 @@
+"""Which lines are headings of pieces: by how they look, and by whether a first round follows."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from typing import Final
+
+from companion.pattern.labels import Label
+from companion.pattern.lexer import fold
+from companion.pattern.page import Line, bare, keyed, piece_name, says_make, section_of
+
+BULLET: Final = re.compile(r"\s*(?:[-*•·‣▪●]|\d{1,3}[.)])\s+")
+NUMBERED: Final = re.compile(r"\s*(\d{1,3})\s*[.):]\s+")
+UNDERLINE: Final = re.compile(r"\s*(?:[=\-_~*·•]\s?){3,}\s*$")
+_NOT_A_NAME: Final = re.compile(
+    r"(?:with|in|using|change|switch|join|continue|work|worked|stuff|place|do|repeat|fasten|cut|ch|chain|sew|insert|turn|"
+    r"put|add|leave|note|you|now|the next|begin|start)\b"
+)
+
+
+class Headings:
+    """Looks at lines and what comes after them. `is_instruction` says whether a line reads as stitches."""
+
+    def __init__(
+        self, lines: Sequence[Line], labels: Sequence[Label | None], is_instruction: Callable[[str], bool]
+    ) -> None:
+        self.lines = lines
+        self.labels = labels
+        self.is_instruction = is_instruction
+
+    def rounds_follow(self, i: int) -> bool:
+        """Whether a first round or a starting chain comes next, with nothing between but a colour or a little prose."""
+        seen = 0
+        for j in range(i + 1, min(i + 12, len(self.lines))):
+            line = self.lines[j]
+            text = line.text.strip()
+            if not text or UNDERLINE.match(text):
+                continue
+            label = self.labels[j]
+            if label is not None:
+                return not label.numbers or label.numbers[0][0] == 1 or seen == 0
+            if NUMBERED.match(text) and self.is_instruction(NUMBERED.sub("", text, count=1)):
+                return True
+            if re.match(
+                r"\W*(?:(?:ch|chain|make|start|begin|with|using|mr|magic|into|in)\b|\d)", fold(text)
+            ) and self.is_instruction(text):
+                return True
+            if section_of(bare(text)) is not None or keyed(text) is not None or text.startswith("#"):
+                return False
+            name_like = (
+                len(text.split()) <= 5
+                and not text.endswith((".", ",", "!", ")"))
+                and not _NOT_A_NAME.match(text.lower())
+            )
+            seen += 1
+            if name_like or seen > 3 or _shouts(text) or says_make(text):
+                return False
+        return False
+
+    def is_heading(self, i: int, line: Line, section: str) -> bool:
+        """Whether a line is a heading, in a section of that kind."""
+        raw = line.text.strip()
+        if NUMBERED.match(raw) and self.is_instruction(NUMBERED.sub("", raw, count=1)):
+            return False
+        text = bare(raw)
+        if not text or len(text) > 80:
+            return False
+        if section_of(text) is not None:
+            return True
+        if section == "assembly" and not self.rounds_follow(i):
+            return False
+        if raw.startswith("#") or re.fullmatch(r"(\*\*|__)[^*_]+\1:?", raw):
+            return True
+        if BULLET.match(line.text) and not self.rounds_follow(i):
+            return False
+        words = text.split()
+        if self.is_instruction(text):
+            return False
+        if says_make(text) and len(piece_name(text)[0].split()) <= 6 and not text.endswith("."):
+            return self.rounds_follow(i) or section != "materials"
+        if _shouts(re.sub(r"\([^)]*\)", "", text)) and len(words) <= 8:
+            return True
+        if text.endswith((".", ",", ";", "!")) or len(words) > 8 or _NOT_A_NAME.match(text.lower()):
+            return False
+        return self.rounds_follow(i)
+
+
+def _shouts(text: str) -> bool:
+    """Whether all its letters are capitals."""
+    letters = [c for c in text if c.isalpha()]
+    return len(letters) >= 2 and all(c.isupper() for c in letters)
