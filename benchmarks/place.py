@@ -94,7 +94,8 @@ def answers() -> str:
             worst[name] = quantiles(times, n=100)[94]
     slowest = max(worst, key=lambda name: worst[name])
     middle = median(worst.values())
-    return f"{len(worst)} questions, processor time, 95th percentile: median {middle:.2f} ms, slowest {slowest} {worst[slowest]:.2f} ms"
+    times_found = f"median {middle:.2f} ms, slowest {slowest} {worst[slowest]:.2f} ms"
+    return f"{len(worst)} questions, processor time, 95th percentile: {times_found}"
 
 
 _FACTS = ("progress", "to_do", "which_colour", "colour_change", "where_eyes", "what_needed", "which_hook", "my_notes")

@@ -63,7 +63,8 @@ def advance(view: View, full: Place, by: RoundMove, released: Change | None = No
     notices = view.notices_after(full.at)
     if full.at.nth + 1 < len(part.stops):
         place = Place(at=Spot(part.index, full.at.nth + 1), stitch=0)
-        change = base.model_copy(update={"place": place})
+        reopened = [part.index] if part.index in view.progress.finished else []
+        change = base.model_copy(update={"place": place, "reopened": reopened})
         return arrive(view, place, by, None, change, finished=finished, notices=notices)
     if not part.is_assembly:
         notices = (*notices, view.piece_ends(part))

@@ -9,8 +9,9 @@ the first round of a piece "back" leads into the piece before only where that on
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
-from companion.place.answers import Notice, Reason, TurningPassed
+from companion.place.answers import Notice, Reason, RoundStarted, TurningPassed, WhereAmI
 from companion.place.arriving import caution, go, go_to_part, next_part, report_done
 from companion.place.layout import Part
 from companion.place.result import Result, Slots, no_such_round, number, refused
@@ -33,6 +34,29 @@ def next_round(view: View, slots: Slots) -> Result:
 def done(view: View, slots: Slots) -> Result:
     """The round is done, whatever the grain."""
     return report_done(view, "done")
+
+
+def finished_round(view: View, slots: Slots) -> Result:
+    """The round of that number is done. Where the place is just past it nothing moves; else the one after it begins."""
+    said = number(slots, "round", 0)
+    target = numbered(view, said)
+    if target is None:
+        return no_such_round(view, "finished_round", said)
+    at = view.progress.at
+    if target.spot == at:
+        return report_done(view, "done", said)
+    if target.spot.nth == at.nth - 1:
+        hold = view.held
+        return Result(WhereAmI(view.here, "held" if hold else "listening", hold.turning if hold else None))
+    passed = view.turning.passed(at.part, at.nth, target.spot.nth, view.progress)
+    small = caution(view, *passed)
+    there = replace(view.progress, at=target.spot, stitch=0, held=None, all_done=False)
+    result = report_done(replace(view, progress=there), "done", said)
+    if isinstance(result.answer, RoundStarted):
+        notices: tuple[Notice, ...] = (*(TurningPassed(hold.turning) for hold in passed), *small)
+        answer = replace(result.answer, before=view.here, notices=(*notices, *result.answer.notices))
+        return replace(result, answer=answer)
+    return result
 
 
 def to_next_stitch(view: View, slots: Slots) -> Result:
@@ -126,6 +150,7 @@ MOVES: dict[str, Callable[[View, Slots], Result]] = {
     "next_round": next_round,
     "next_stitch": to_next_stitch,
     "done": done,
+    "finished_round": finished_round,
     "back": back,
     "previous_round": previous_round,
     "back_rounds": back_rounds,
