@@ -130,6 +130,17 @@ def _parser() -> argparse.ArgumentParser:
     spread.add_argument("stitches", type=int, metavar="STITCHES", help="how many stitches the round below has")
     spread.set_defaults(run=_spread)
 
+    projects = commands.add_parser("projects", help="list your projects, take one to another machine, bring one in")
+    projects.add_argument("--state", type=Path, metavar="DIR", help="where the journal lies")
+    projects.add_argument("--export", nargs=2, metavar=("TITLE", "FILE"), help="write one project to one file")
+    projects.add_argument("--bring-in", type=Path, metavar="FILE", help="take in a project written by --export")
+    projects.set_defaults(run=_projects)
+
+    log = commands.add_parser("log", help="the tester's log of a pattern, to send to its designer")
+    log.add_argument("pattern", metavar="PATTERN", help="a pattern file that you worked")
+    log.add_argument("--state", type=Path, metavar="DIR", help="where the journal lies")
+    log.set_defaults(run=_log)
+
     models = commands.add_parser("models", help="which speech models are here, which can be had, and how")
     models.add_argument("--list", action="store_true", help="only list them; fetch nothing")
     models.set_defaults(run=_models)
@@ -169,15 +180,18 @@ def _pattern(arguments: argparse.Namespace, terms: Terms | None = None) -> Patte
 def _work(arguments: argparse.Namespace) -> int:
     from companion.session import open_session
 
-    with open_session(arguments.pattern, state=arguments.state, terms=arguments.terms) as session:
-        if arguments.typed:
-            from companion.typed import converse
+    path = arguments.pattern
+    while path:
+        with open_session(path, state=arguments.state, terms=arguments.terms) as session:
+            if arguments.typed:
+                from companion.typed import converse
 
-            converse(session, sys.stdin, as_json=arguments.json)
-        else:
-            from companion.live import converse_aloud
+                converse(session, sys.stdin, as_json=arguments.json)
+            else:
+                from companion.live import converse_aloud
 
-            converse_aloud(session, ear=arguments.ear, as_json=arguments.json)
+                converse_aloud(session, ear=arguments.ear, as_json=arguments.json)
+            path = session.opens
     return DONE
 
 
@@ -276,6 +290,35 @@ def _spread(arguments: argparse.Namespace) -> int:
     from companion.craft.spread import even
 
     print(even("inc", arguments.changes, arguments.stitches).text)
+    return DONE
+
+
+def _projects(arguments: argparse.Namespace) -> int:
+    from companion import resources
+    from companion.place.projects import export_project, find, import_project, listed
+
+    folder = arguments.state or resources.state_folder()
+    if arguments.export:
+        title, file = arguments.export
+        found = find(folder, title)
+        if found is None:
+            raise MakerError(f"There is no project called {title}. `companion projects` lists yours.")
+        export_project(found.file, Path(file))
+        print(f"{found.pattern.title} is in {file}.")
+    elif arguments.bring_in:
+        print(f"{import_project(arguments.bring_in, folder).pattern.title} is here now.")
+    else:
+        entries = listed(folder, None)
+        print("\n".join(entry.title for entry in entries) or "There are no projects yet.")
+    return DONE
+
+
+def _log(arguments: argparse.Namespace) -> int:
+    from companion.place.tester_log import as_text
+    from companion.session import open_session
+
+    with open_session(arguments.pattern, state=arguments.state) as session:
+        print(as_text(session.work.view))
     return DONE
 
 

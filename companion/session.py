@@ -20,12 +20,15 @@ from companion.pattern.reader import read_file
 from companion.phrases.command import Command
 from companion.phrases.phrasebook import Phrasebook
 from companion.place.answers import OpenProject, SettingChanged
+from companion.place.commands import COMMANDS
+from companion.place.projects import listed
 from companion.place.settings import Settings
 from companion.place.where import PlaceView
 from companion.place.work import Outcome, Work
 from companion.wording.speaker import Wording, together
 
 _NO_SLOTS: Mapping[str, int | str] = {}
+_LIKELY = ("next", "stitches_left", "what_next")
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,8 +36,7 @@ class Turn:
     """One turn of the conversation.
 
     `heard` is what was said, None for news that nobody asked for. `command` and `slots` are filled also where nothing
-    was done; `accepted` says whether it was. `reply` is what is said aloud, "" for silence. `opens` is the pattern file
-    of another project that the maker asked for.
+    was done; `accepted` says whether it was. `reply` is what is said aloud, "" for silence.
     """
 
     heard: str | None
@@ -44,7 +46,6 @@ class Turn:
     reply: str
     place: PlaceView | None
     state: str
-    opens: str = ""
 
     def as_json(self, *, latency_ms: int | None = None) -> str:
         """The line that `work --json` prints. News has no `heard`."""
@@ -89,7 +90,10 @@ class _Before:
 
 
 class Session:
-    """A pattern being worked. Make it with `open_session`, use it as a context manager."""
+    """A pattern being worked. Make it with `open_session`, use it as a context manager.
+
+    `opens` is the pattern file of another project that the maker asked for, "" as long as nobody did.
+    """
 
     def __init__(self, pattern: Pattern, work: Work, phrasebook: Phrasebook, wording: Wording) -> None:
         self.pattern = pattern
@@ -97,6 +101,7 @@ class Session:
         self.wording = wording
         self.work = work
         self.settings: Settings = work.settings
+        self.opens = ""
         self._unsure: _Unsure | None = None
         self._missed = 0
         self._before = _Before()
@@ -119,6 +124,11 @@ class Session:
         return str(self.work.state)
 
     @property
+    def over(self) -> bool:
+        """Whether the maker said goodbye or asked for another project."""
+        return self.state == "off" or bool(self.opens)
+
+    @property
     def contexts(self) -> frozenset[str]:
         """What may be said now, for the grammar the ear listens with."""
         if self._unsure is None:
@@ -133,6 +143,14 @@ class Session:
         """To be asked now and then: an open question whose time is up is over, which is news; else None."""
         outcome = self.work.lapse()
         return self._news(outcome) if outcome else None
+
+    def likely(self) -> tuple[str, ...]:
+        """Replies to what may well be said next, so that a voice can make them ready. Nothing is done or kept."""
+        replies = []
+        for name in _LIKELY:
+            result = COMMANDS[name](self.work.view, _NO_SLOTS)
+            replies.append(self.wording.say(result.answer))
+        return tuple(replies)
 
     # --- what the maker says
 
@@ -187,6 +205,8 @@ class Session:
         if isinstance(answer, SettingChanged):
             self.settings = self.work.settings
             self.wording.verbosity = self.settings.verbosity
+        if isinstance(answer, OpenProject):
+            self.opens = answer.path
         return Turn(
             heard=said,
             command=command.name,
@@ -195,7 +215,6 @@ class Session:
             reply=self._reply(outcome),
             place=outcome.place,
             state=outcome.state,
-            opens=answer.path if isinstance(answer, OpenProject) else "",
         )
 
     def _ask(self, verdict: Verdict) -> Turn:
@@ -232,11 +251,18 @@ def open_session(path: str | Path, *, state: Path | None = None, terms: Terms | 
     Raises `MakerError`: the file cannot be read or holds nothing to work, the journal cannot be kept.
     """
     pattern = read_file(path, terms=terms)
-    work = Work.open(pattern, state or resources.state_folder(), path=Path(path).resolve())
-    return Session(pattern, work, phrasebook_for(work.piece_names), Wording(pattern, verbosity=work.settings.verbosity))
+    folder = state or resources.state_folder()
+    work = Work.open(pattern, folder, path=Path(path).resolve())
+    titles = tuple(sorted(project.title for project in listed(folder, None)))
+    return Session(
+        pattern, work, phrasebook_for(work.piece_names, titles), Wording(pattern, verbosity=work.settings.verbosity)
+    )
 
 
 @cache
-def phrasebook_for(pieces: tuple[str, ...]) -> Phrasebook:
-    """What may be said of a pattern with these pieces. Kept, since laying out all sentences takes about a second."""
-    return Phrasebook(pieces)
+def phrasebook_for(pieces: tuple[str, ...], projects: tuple[str, ...]) -> Phrasebook:
+    """What may be said of a pattern with these pieces, beside these projects.
+
+    Kept, since laying out all sentences takes about a second.
+    """
+    return Phrasebook(pieces, projects=projects)

@@ -8,14 +8,14 @@ from companion.session import Session, Turn
 
 
 def converse(session: Session, lines: Iterable[str], *, as_json: bool) -> None:
-    """Takes one utterance a line until goodbye or the end of the lines; prints a turn as it comes."""
+    """Takes one utterance a line until the session is over or the lines end; prints a turn as it comes."""
     _show(session.opening(), as_json)
     for line in lines:
         if not line.strip():
             continue
         for turn in session.typed(line.strip()):
             _show(turn, as_json)
-        if session.state == "off":
+        if session.over:
             return
 
 
