@@ -53,7 +53,7 @@ def build(tokens: Iterable[Token]) -> Line | None:
             sides |= {side for side in ("before", "after") if _number(part, side) > 1}
         else:
             elements.append(_other(part))
-    if all(isinstance(element, Then) for element in elements) or not all(map(_follows, pairwise(elements))):
+    if not all(map(_follows, pairwise(elements))):
         return None
     return Line(tuple(elements), slots, len(sides) > 1)
 
