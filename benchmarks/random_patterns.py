@@ -43,6 +43,12 @@ class Made:
     pieces: tuple[tuple[str, tuple[MadeRound, ...]], ...]
 
 
+SINGLE: dict[str, Motion] = {
+    "work": ("work", 1, 1),
+    "inc": ("inc", 1, 2),
+    "dec": ("dec", 2, 1),
+    "skip": ("skip", 1, 0),
+}
 UK = {"sc": "dc", "hdc": "htr", "dc": "tr", "tr": "dtr"}
 PLAIN = ("sc", "hdc", "dc", "tr")
 
@@ -70,7 +76,7 @@ def motions(items: Plan | tuple[Item, ...]) -> list[Motion]:
 
 
 def walk(items: Plan, row: list[str]) -> list[str]:
-    """Work the items along a row of stitches, one by one; the new row. AssertionError where it does not come out even."""
+    """Work the items along a row of stitches, one by one; the new row. AssertionError if it comes out uneven."""
     new: list[str] = []
     at = 0
     for _, takes, gives in motions(items):

@@ -9,9 +9,9 @@ from pathlib import Path
 CORPUS = Path(__file__).parent.parent / "tests" / "pattern" / "corpus"
 SIGNS = "()[]{}<>*,.;:x×-–=0123456789 \n\t'\"“”abcdefgz#|/\\+&%$\u202e\u0000\u00ad½é"
 WORDS = (
-    "sc inc dec ( ) [ ] * x 6 3 in next each every st sts , . ; ring ch rep from around to last sk tog of first leg and "
-    "same row as < > = sc2tog 2tog times more BLO FLO total makes 2nd hook space corner turn join with red"
-).split()
+    "sc inc dec ( ) [ ] * x 6 3 in next each every st sts , . ; ring ch rep from around to last sk tog of first leg",
+    "and same row as < > = sc2tog 2tog times more BLO FLO total makes 2nd hook space corner turn join with red",
+)
 
 
 @cache
@@ -36,7 +36,7 @@ def hostile_text(rng: random.Random) -> str:
         )
     if kind < 0.8:
         return "".join(rng.choices(SIGNS, k=rng.randint(1, 300)))
-    return "Rnd 1: " + " ".join(rng.choices(WORDS, k=rng.randint(1, 40)))
+    return "Rnd 1: " + " ".join(rng.choices(" ".join(WORDS).split(), k=rng.randint(1, 40)))
 
 
 def _mistyped(rng: random.Random, text: str) -> str:

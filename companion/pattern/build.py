@@ -158,7 +158,7 @@ class Build(Motions, Places, Transformer[Token, Any]):
         often = next(x for x in c[1:] if type(x) is Token)
         nodes, times = placed(c[0], place), number(often)
         if len(nodes) == 1 and isinstance(nodes[0], WorkNode) and isinstance(nodes[0].n, int):
-            return (nodes[0]._replace(n=nodes[0].n * times, end=often.end, often=times),)
+            return (nodes[0]._replace(n=nodes[0].n * times, end=often.end, often=times, bare=False),)
         return (RepeatNode(nodes[0].start, often.end, nodes, Times(times, f"x {times}")),)
 
     def work_repeat(self, c: list[Any]) -> tuple[Node, ...]:

@@ -126,7 +126,7 @@ def readable(counter: PieceCounter, draft: RoundDraft, stretch: Stretch, worked:
             counter,
             "edge_unknown",
             stretch.start + node.start,
-            f"{_name(draft)}: how often “{_short(words)}” is worked is unknown, since it is unknown how many are there.",
+            f"{_name(draft)}: how often “{_short(words)}” is worked is unknown: it is not known how many are there.",
             "Print the total of this round, or of the one before.",
         )
 

@@ -246,6 +246,10 @@ class Layout:
         equates = section in ("preamble", "notes") and re.match(r"\s*[\w -]{1,24}\s*=", line.text)
         if section == "abbreviations" or equates:
             self._define(line.text, line)
+        if section == "abbreviations" and (
+            not self.document.definitions or self.document.definitions[-1].line is not line
+        ):
+            section = "notes"  # "Bobble: how it is made …" in sentences
         plain = BULLET.sub("", line.text, count=1).strip()
         designer = _DESIGNER.match(bare(text))
         if section == "preamble" and designer and not self.document.of("designer"):

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
-from typing import Final
+from collections.abc import Sequence
+from itertools import pairwise
+from typing import Final, Literal
 
-from companion.pattern.lexer import fold, lex, usual
+from companion.pattern.lexer import Token, fold, lex, usual
 from companion.pattern.model import Note, NoteKind, Span
 
 _KINDS: Final[tuple[tuple[NoteKind, str], ...]] = (
@@ -22,7 +24,6 @@ _KINDS: Final[tuple[tuple[NoteKind, str], ...]] = (
     ("marker", r"\bmarkers?\b"),
     ("stop", r"\b(?:fasten off|finish off|break (?:off|yarn)|cut (?:the )?yarn|weave in|bind off|end off)\b"),
 )
-_SENTENCE: Final = re.compile(r"[^.!?]*(?:\.(?=\d)[^.!?]*)*(?:[.!?]+(?=\s|$)|$)")
 
 
 def sentences(text: str) -> list[tuple[int, int]]:
@@ -52,28 +53,48 @@ def kind_of(text: str) -> NoteKind:
     return "other"
 
 
-def note_of(text: str, span: Span | None, when: str = "after") -> Note:
+def note_of(text: str, span: Span | None, when: Literal["before", "during", "after"] = "after") -> Note:
     """The Note of one sentence. Eyes carry the rounds they sit between and the stitches between the posts."""
     kind = kind_of(text)
-    between: tuple[int, int] | None = None
-    apart: int | None = None
-    if kind == "eyes":
-        tokens = [t for t in lex(text, usual().phrases) if t.type != "FILLER"]
-        types = [t.type for t in tokens]
-        for i, token_type in enumerate(types):
-            numbers = [int(t.value) for t in tokens[i + 1 : i + 5] if t.type == "NUM"]
-            if token_type == "ROUND" and len(numbers) >= 2 and between is None and types[i + 1] == "NUM":
-                between = (numbers[0], numbers[1])
-            elif token_type == "ROUND" and numbers and between is None and i + 1 < len(types) and types[i + 1] == "NUM":
-                between = (numbers[0], numbers[0])
-            if token_type == "NUM" and i + 1 < len(types) and types[i + 1] == "ST":
-                near = fold(text)[tokens[i].start : tokens[i].start + 40]
-                before = fold(text)[max(0, tokens[i].start - 24) : tokens[i].start]
-                if re.search(r"apart|between|gap", near) or re.search(r"gap of|space of|leaving|with|about", before):
-                    apart = int(tokens[i].value)
-    if when not in ("before", "during", "after"):
-        when = "after"
-    return Note(kind, text, when, between, apart, span)  # type: ignore[arg-type]
+    if kind != "eyes":
+        return Note(kind, text, when, span=span)
+    tokens = [t for t in lex(text, usual().phrases) if t.type != "FILLER"]
+    return Note(kind, text, when, _rounds_of(tokens), _apart(tokens, fold(text)), span)
+
+
+def _is_round(token: Token) -> bool:
+    return token.type == "ROUND" or (token.type == "WORD" and token.value == "r")
+
+
+def _rounds_of(tokens: Sequence[Token]) -> tuple[int, int] | None:
+    """ "between rounds 8 and 9", "R10-R11", "the 11th and 12th rounds", "on round 10" (twice the same)."""
+    for k, token in enumerate(tokens):
+        if not _is_round(token):
+            continue
+        after = [t for t in tokens[k + 1 : k + 5] if not _is_round(t)]
+        if after and after[0].type == "NUM":
+            first = int(after[0].value)
+            if len(after) > 2 and after[1].type in ("AND", "DASH", "TO") and after[2].type == "NUM":
+                return first, int(after[2].value)
+            joined = len(after) > 1 and after[1].type == "NUM"  # "R10-R11"
+            return first, int(after[1].value) if joined else first
+        before = tokens[max(0, k - 3) : k]
+        if len(before) == 3 and [t.type for t in before] == ["ORD", "AND", "ORD"]:
+            return int(before[0].value), int(before[2].value)
+        if before and before[-1].type == "ORD":
+            return int(before[-1].value), int(before[-1].value)
+    return None
+
+
+def _apart(tokens: Sequence[Token], folded: str) -> int | None:
+    """ "five stitches apart", "with 6 stitches between them", "a gap of 4 stitches"."""
+    for token, following in pairwise(tokens):
+        if token.type == "NUM" and following.type == "ST":
+            after = folded[token.start : token.start + 40]
+            before = folded[max(0, token.start - 24) : token.start]
+            if re.search(r"apart|between|gap", after) or re.search(r"gap of|space of|leaving|with|about", before):
+                return int(token.value)
+    return None
 
 
 _COLOUR: Final = re.compile(

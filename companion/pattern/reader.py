@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from pathlib import Path
 from typing import Final
@@ -13,7 +14,7 @@ from companion.pattern.layout import Layout
 from companion.pattern.lexer import Vocabulary, lex, usual
 from companion.pattern.model import Note, Part, Pattern, Piece, Problem, Terms
 from companion.pattern.notes import note_of, sentences
-from companion.pattern.page import Document, RoundDraft, Text
+from companion.pattern.page import Document, Line, NoteDraft, RoundDraft, Text
 from companion.pattern.problems import problem
 from companion.pattern.rules import Edge, Rules
 from companion.pattern.setphrases import STITCHY
@@ -28,6 +29,10 @@ __all__ = ["PatternFileError", "clean", "read", "read_file"]
 
 MAX_LINE_READ: Final = 2000
 """A line without a label that is longer than this is prose."""
+
+_CHART: Final = re.compile(
+    r"(?:colou?r |stitch |crochet )?(?:chart|graph|grid|diagram)\b(?! of contents)", re.IGNORECASE
+)
 
 _INVISIBLE: Final = dict.fromkeys(
     [0, 0xAD, 0x200B, 0x200C, 0x200D, 0x200E, 0x200F, 0xFEFF, 0x2060, *range(0x202A, 0x202F), *range(0x2066, 0x206A)]
@@ -84,6 +89,7 @@ class _Reader:
         if not pieces:
             hint = "Begin each round on its own line, as in: Rnd 1: 6 sc in a magic ring [6]."
             self.problems.append(problem("nothing_to_work", 1, 1, "No round or row was found in this text.", hint))
+        self._pictures(document)
         self.problems.sort(key=lambda p: (p.line, p.column))
         return Pattern(
             title=document.title,
@@ -99,11 +105,7 @@ class _Reader:
             yarn="; ".join(document.of("yarn")),
             gauge="; ".join(document.of("gauge")),
             abbreviations=tuple((d.short, d.long) for d in document.definitions),
-            notes=tuple(
-                self._note(text)
-                for text in document.texts
-                if text.kind in ("notes", "abbreviations", "terms", "heading")
-            ),
+            notes=tuple(self._note(text) for text in document.texts if text.kind == "notes"),
             assembly=self._assembly(document),
             cautions=tuple(document.of("caution")),
             parts=self._parts(document),
@@ -156,6 +158,23 @@ class _Reader:
             if text.kind == "assembly"
             for a, b in sentences(text.words)
         )
+
+    def _pictures(self, document: Document) -> None:
+        """Say where something is only in a chart or a grid, which cannot be read aloud."""
+        lines = [text.line for text in document.texts if text.kind in ("notes", "assembly")]
+        lines += [
+            Line(e.line, e.start, self.text[e.start : e.end])
+            for p in document.pieces
+            for e in p.entries
+            if isinstance(e, NoteDraft)
+        ]
+        for line in lines:
+            found = _CHART.search(line.text)
+            if found is not None:
+                column = found.start() + 1
+                message = f"“{found[0]}”: something here is only in a picture, which cannot be read aloud."
+                hint = "Have someone describe it, or write it out in words."
+                self.problems.append(problem("picture_only", line.number, column, message, hint))
 
     # --- the pieces ---
 

@@ -9,6 +9,7 @@ from typing import Final, NamedTuple
 from companion.pattern.lexer import fold, lex
 from companion.pattern.model import Problem, Terms
 from companion.pattern.page import RoundDraft
+from companion.pattern.parse import MAX_CHARACTERS
 from companion.pattern.problems import problem
 from companion.pattern.source import Source
 from companion.pattern.stitches import telling
@@ -62,7 +63,7 @@ def shown_terms(source: Source, rounds: Iterable[RoundDraft]) -> Shown:
     for entry in rounds:
         if len(seen) == 2:
             break
-        text = source.text[entry.body : entry.end]
+        text = source.text[entry.body : min(entry.end, entry.body + MAX_CHARACTERS)]
         for token in lex(text, source.vocabulary.phrases):
             word = str(token.value)
             if token.type == "TOG":

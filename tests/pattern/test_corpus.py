@@ -38,8 +38,11 @@ def meaning(pattern: Pattern) -> list[object]:
         )
 
     return [
-        (piece.name.lower(), piece.make)
-        + tuple((r.kind, r.first, r.last, r.worked_into, r.stitches, wordless(r.instructions)) for r in piece.rounds)
+        (
+            piece.name.lower(),
+            piece.make,
+            *((r.kind, r.first, r.last, r.worked_into, r.stitches, wordless(r.instructions)) for r in piece.rounds),
+        )
         for piece in pattern.pieces
     ]
 

@@ -130,14 +130,16 @@ def test_numbered_lists_and_tables_of_a_document_are_rounds(tmp_path: Path) -> N
 
 
 def test_ordered_lists_of_a_web_page_keep_their_numbers(tmp_path: Path) -> None:
-    page = "<html><body><h1>Listed</h1><p>Terms: US</p><h2>Ball</h2><ol><li>6 sc in MR (6)<li>inc x 6 (12)</ol></body></html>"
+    items = "<ol><li>6 sc in MR (6)<li>inc x 6 (12)</ol>"
+    page = f"<html><body><h1>Listed</h1><p>Terms: US</p><h2>Ball</h2>{items}</body></html>"
     (tmp_path / "listed.html").write_text(page, encoding="utf-8")
     (ball,) = read_file(tmp_path / "listed.html").pieces
     assert [(r.first, r.stitches) for r in ball.rounds] == [(1, 6), (2, 12)]
 
 
 def test_soft_hyphens_and_invisible_marks_do_no_harm(tmp_path: Path) -> None:
-    text = "Soft\nTerms: US\nRnd 1: 6 sin\u00adgle cro\u00ad\nchet in magic\u00a0ring\u200b [6]\n\u202eRnd 2: inc x 6 [12]\u202c\n"
+    first = "Rnd 1: 6 sin\u00adgle cro\u00ad\nchet in magic\u00a0ring\u200b [6]"
+    text = f"Soft\nTerms: US\n{first}\n\u202eRnd 2: inc x 6 [12]\u202c\n"
     (tmp_path / "soft.txt").write_text(text, encoding="utf-8")
     (piece,) = read_file(tmp_path / "soft.txt").pieces
     assert [(r.worked_into, r.stitches) for r in piece.rounds] == [(0, 6), (6, 12)]

@@ -1,10 +1,10 @@
 """Random patterns against a counter that walks along single stitches; and written back. More of them on the bench."""
 
 import pytest
-from benchmarks.random_patterns import Made, make, spoil
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from benchmarks.random_patterns import Made, make, spoil
 from companion.pattern.model import Pattern
 from companion.pattern.reader import read
 from companion.pattern.writing import write

@@ -1,0 +1,134 @@
+"""Everything of a pattern beside its rounds: title, materials, notes at their place, eyes, assembly."""
+
+import pytest
+
+from companion.pattern.notes import note_of
+from companion.pattern.reader import read
+
+PATTERN = """\
+# Clockwork Hedgehog
+Design by Nobody In Particular
+© 2020 Nobody In Particular. For your own use.
+
+Skill level: easy
+
+**Materials**
+- 30 g of brown yarn, DK weight
+- two 6 mm safety eyes
+- Hook: 3 mm
+
+Terms: US
+Gauge: 24 sts and 26 rounds to 10 cm
+Caution: safety eyes are small parts.
+
+Abbreviations
+sc = single crochet
+spike: a stitch of the writer's own
+
+BODY (make 1, in brown)
+Worked in a spiral.
+Rnd 1: 6 sc in magic ring [6]
+Pull the ring tight.
+Rnd 2: inc x 6 [12]
+Rnds 3-5: sc around [12]
+Place the eyes between rounds 3 and 4, four stitches apart.
+Change to cream.
+Rnd 6: (sc, dec) x 4 [8] Stuff firmly.
+Fasten off, leaving a long tail.
+
+FOOT (make 4)
+Rnd 1: 5 sc in magic ring [5]
+Rnd 2: sc around [5]
+
+ASSEMBLY
+1. Sew the feet to the body. Use the long tails.
+2. Follow the colour chart for the face.
+"""
+
+
+def test_what_a_pattern_says_beside_its_rounds_is_kept() -> None:
+    pattern = read(PATTERN)
+    assert pattern.title == "Clockwork Hedgehog"
+    assert pattern.designer == "Nobody In Particular"
+    assert pattern.rights.startswith("© 2020")
+    assert pattern.hook == "3 mm"
+    assert pattern.gauge == "24 sts and 26 rounds to 10 cm"
+    assert pattern.materials == ("30 g of brown yarn, DK weight", "two 6 mm safety eyes")
+    assert pattern.cautions == ("safety eyes are small parts.",)
+    assert ("sc", "single crochet") in pattern.abbreviations
+    assert (pattern.terms, pattern.terms_stated) == ("US", True)
+
+
+def test_pieces_have_their_name_number_colour_and_shape() -> None:
+    body, foot = read(PATTERN).pieces
+    assert (body.name, body.make, body.colour, body.shape) == ("BODY", 1, "brown", "spiral")
+    assert (foot.name, foot.make) == ("FOOT", 4)
+
+
+def test_notes_stand_at_their_round() -> None:
+    rounds = read(PATTERN).pieces[0].rounds
+    assert [note.text for note in rounds[0].notes] == ["Pull the ring tight."]
+    eyes, colour = rounds[2].notes
+    assert (eyes.kind, eyes.between_rounds, eyes.stitches_apart, eyes.when) == ("eyes", (3, 4), 4, "after")
+    assert colour.kind == "colour"
+    assert rounds[3].colour == "cream"
+    assert [note.kind for note in rounds[3].notes] == ["tail"]
+
+
+def test_assembly_is_steps() -> None:
+    steps = read(PATTERN).assembly
+    assert [step.text for step in steps][:2] == ["Sew the feet to the body.", "Use the long tails."]
+    assert steps[0].kind == "sew"
+
+
+def test_what_is_only_in_a_picture_is_said() -> None:
+    assert [(p.kind, p.line) for p in read(PATTERN).problems] == [("picture_only", 37)]
+
+
+@pytest.mark.parametrize(
+    ("text", "rounds", "apart"),
+    [
+        ("Insert safety eyes between rounds 8 and 9, with 6 stitches between them.", (8, 9), 6),
+        ("Add 9mm safety eyes between Rnd 14 & 15, 7 sts apart", (14, 15), 7),
+        ("Put the eyes on round 10, 8 stitches apart.", (10, 10), 8),
+        ("Eyes: between R10-R11, 6 sts apart", (10, 11), 6),
+        ("Place eyes between the 11th and 12th rounds, with a gap of 5 stitches.", (11, 12), 5),
+        ("Embroider the eyes.", None, None),
+    ],
+)
+def test_eyes_carry_their_rounds_and_the_stitches_between_them(
+    text: str, rounds: tuple[int, int] | None, apart: int | None
+) -> None:
+    note = note_of(text, None)
+    assert (note.kind, note.between_rounds, note.stitches_apart) == ("eyes", rounds, apart)
+
+
+def test_terms_given_by_the_maker_say_how_to_read() -> None:
+    text = "Ring\nRnd 1: 6 dc in magic ring [6]"
+    assert read(text).pieces[0].rounds[0].steps[0].instruction.stitch == "dc"  # type: ignore[union-attr]
+    assert read(text, terms="UK").pieces[0].rounds[0].steps[0].instruction.stitch == "sc"  # type: ignore[union-attr]
+    assert not read(text, terms="UK").problems
+
+
+def test_a_size_is_chosen_once() -> None:
+    rounds = "Rnd 1: 8 (9, 10) sc in magic ring [8 (9, 10)]\nRnd 2: inc around [16 (18, 20)]"
+    text = f"Hat\nTerms: US\nSizes: S (M, L)\n{rounds}"
+    assert [r.stitches for r in read(text, size=2).pieces[0].rounds] == [9, 18]
+    assert not read(text, size=2).problems
+    assert [p.kind for p in read(text).problems] == ["size_assumed"]
+
+
+def test_an_unread_round_takes_the_printed_total_as_the_patterns_word() -> None:
+    text = "Thing\nTerms: US\nRnd 1: 6 sc in MR [6]\nRnd 2: wibble the frobs [12]\nRnd 3: (sc, inc) x 6 [18]"
+    entry, after = read(text).pieces[0].rounds[1:]
+    assert (entry.basis, entry.stitches) == ("pattern_says", 12)
+    assert (after.worked_into, after.basis) == (12, "worked_out")
+
+
+def test_a_wrong_total_never_becomes_the_rounds_own() -> None:
+    text = "Thing\nTerms: US\nRnd 1: 6 sc in MR [6]\nRnd 2: inc x 5 [12]\nRnd 3: (sc, inc) x 6 [18]"
+    wrong, after = read(text).pieces[0].rounds[1:]
+    assert wrong.stitches == 10
+    assert wrong.declared is not None
+    assert wrong.declared.stitches == 12
+    assert after.worked_into == 12
