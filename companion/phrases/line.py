@@ -90,7 +90,16 @@ class Group:
     left: int = 0
 
 
-Item = Motion | Chain | Skip | FromHook | Act | Group
+@dataclass(frozen=True, slots=True)
+class Colour:
+    """Another colour from here on. No element of a line: a command of its own, which stands among the items."""
+
+    name: str
+
+
+Item = Motion | Chain | Skip | FromHook | Act | Group | Colour
+Way = tuple[tuple[Item, ...], int]
+"""What is worked so far, and the place among it at which its last stretch begins."""
 
 
 def bracketings(elements: Sequence[Element]) -> tuple[tuple[Item, ...], ...]:
@@ -99,10 +108,15 @@ def bracketings(elements: Sequence[Element]) -> tuple[tuple[Item, ...], ...]:
     A closing covers everything back to the start of the round, or back to the last "then do"; without a "then do" that
     is the same. What an earlier closing covers stays together. Whoever knows the round below takes the way that fits.
     """
-    ways: list[tuple[tuple[Item, ...], int]] = [((), 0)]  # what is worked so far, and where its last stretch begins
+    return tuple(dict.fromkeys(items for items, _ in ways(elements)))
+
+
+def ways(elements: Sequence[Element], begun: Way = ((), 0)) -> tuple[Way, ...]:
+    """Every way to go on with these elements from what was worked before them, the widest cover first."""
+    found: list[Way] = [begun]
     for element in elements:
-        grown: list[tuple[tuple[Item, ...], int]] = []
-        for items, stretch in ways:
+        grown: list[Way] = []
+        for items, stretch in found:
             match element:
                 case Then():
                     grown.append((items, len(items)))
@@ -113,5 +127,5 @@ def bracketings(elements: Sequence[Element]) -> tuple[tuple[Item, ...], ...]:
                             grown.append(((*items[:start], group), start))
                 case _:
                     grown.append(((*items, element), stretch))
-        ways = grown
-    return tuple(dict.fromkeys(items for items, _ in ways))
+        found = grown
+    return tuple(dict.fromkeys(found))

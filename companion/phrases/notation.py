@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from .line import Act, Chain, FromHook, Group, Item, Motion, Skip
+from .line import Act, Chain, Colour, FromHook, Group, Item, Motion, Skip
 from .numbers import ordinal_digits
 
 IN_FORCE = "st"
@@ -49,6 +49,8 @@ def _item(item: Item, names: Mapping[str, str]) -> str:
             return f"beginning in {ordinal_digits(item.chain)} ch from hook"
         case Act():
             return _ACTS[item.kind]
+        case Colour():
+            return f"with {item.name}"
         case Group():
             body = f"({', '.join(_each(item.items, names))})"
             if item.times is not None:
