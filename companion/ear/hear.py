@@ -21,7 +21,7 @@ from companion.ear.stream import Listener, Utterance
 from companion.ear.voice import VoiceActivity, frames_of
 
 if TYPE_CHECKING:
-    from companion.phrases.phrasebook import Phrasebook
+    from companion.phrases.book import Book
 
 _QUIET = np.zeros(RATE, np.float32)  # put before and after a recording that is cut close to its words
 
@@ -58,7 +58,7 @@ class Heard:
 def hear_recording(
     file: Path,
     recogniser: Recogniser,
-    phrasebook: Phrasebook,
+    phrasebook: Book,
     voice: VoiceActivity,
     contexts: Collection[str] | None = None,
     ear: str = "embedded",

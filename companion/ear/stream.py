@@ -26,7 +26,7 @@ from companion.ear.recogniser import LONGEST_SECONDS, Hearing, Recogniser, Sampl
 from companion.ear.voice import FRAME_SECONDS, VoiceActivity
 
 if TYPE_CHECKING:
-    from companion.phrases.phrasebook import Phrasebook
+    from companion.phrases.book import Book
 
 
 def _frames(seconds: float) -> int:
@@ -102,7 +102,7 @@ class Listener:
     def __init__(
         self,
         recogniser: Recogniser,
-        phrasebook: Phrasebook,
+        phrasebook: Book,
         voice: VoiceActivity,
         contexts: Collection[str] | None = None,
         ear: str = "embedded",

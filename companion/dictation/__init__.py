@@ -1,0 +1,1 @@
+"""Writing it down: a pattern taken down by voice while it is made."""

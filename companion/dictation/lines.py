@@ -1,0 +1,105 @@
+"""A line of stitches on its way into the draft: which round it belongs to, and what its closing covers."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import takewhile
+
+from companion.dictation.draft import Draft, DraftPiece, DraftRound
+from companion.dictation.result import Result, Slots, refused
+from companion.dictation.script import Worked, last_round
+from companion.phrases import line_text
+from companion.phrases.line import SHAPES, Act, Closing, Colour, Element, Motion, ways
+
+Reading = tuple[Element, ...]
+MOST_WAYS = 2
+"""A line that can be meant in more ways than this is to be said in shorter pieces."""
+
+
+def say_line(draft: Draft, piece: DraftPiece, slots: Slots) -> Result:
+    """The line added to the present piece, or a question where it is not clear how it is meant."""
+    readings = line_text.read(str(slots["line"]))
+    found = _round_for(draft, piece, readings, slots)
+    if isinstance(found, Result):
+        return found
+    piece = found
+    options = [piece.with_round(entry) for entry in _gone_on(piece.round, readings)]
+    if not options:
+        return refused("nothing_to_repeat")
+    if len(options) > 1:
+        fitting = [option for option in options if _fits(draft, option)]
+        options = fitting or options
+    if len(options) == 1:
+        return Result(draft.with_piece(options[0]), reads=True)
+    if len(options) > MOST_WAYS:
+        return refused("many_ways")
+    return Result(replace(draft.with_piece(piece), question=tuple(options)), "two_ways")
+
+
+def open_round(piece: DraftPiece, first: int, last: int) -> DraftPiece | Result:
+    """The piece with the round of that number as its present one, standing for all up to `last`."""
+    if last < first:
+        return refused("backwards", first=first, last=last)
+    if piece.round.has_work and first == piece.number + 1:
+        piece = next_round(piece)
+    if first != piece.first:
+        return refused("other_round", round=piece.number if piece.round.has_work else piece.first)
+    return piece.with_round(replace(piece.round, times=last - first + 1))
+
+
+def next_round(piece: DraftPiece) -> DraftPiece:
+    """The piece with an empty round after its last."""
+    return replace(piece, rounds=(*piece.rounds, DraftRound()))
+
+
+def _gone_on(entry: DraftRound, readings: Sequence[Reading]) -> list[DraftRound]:
+    """The round with the line after what it has, in every way the line can be meant.
+
+    The colours that a round begins in are not repeated with its stitches.
+    """
+    colours = tuple(takewhile(lambda item: isinstance(item, Colour), entry.items))
+    begun = entry.items[len(colours) :], max(0, entry.stretch - len(colours))
+    found = dict.fromkeys(way for reading in readings for way in ways(reading, begun))
+    return [replace(entry, items=(*colours, *items), stretch=len(colours) + stretch) for items, stretch in found]
+
+
+def _fits(draft: Draft, piece: DraftPiece) -> bool:
+    counts = last_round(draft, piece)
+    return counts is not None and counts.fits
+
+
+def _round_for(draft: Draft, piece: DraftPiece, readings: Sequence[Reading], slots: Slots) -> DraftPiece | Result:
+    """The piece with the round that the line goes into as its present one.
+
+    A full round takes no more stitches, so that what follows begins the next one, also where nobody says so.
+    """
+    number, last, rounds = (slots.get(name) for name in ("round", "last", "rounds"))
+    if isinstance(number, int):
+        opened = open_round(piece, number, last if isinstance(last, int) else number)
+        if isinstance(opened, Result):
+            return opened
+        piece = opened
+    elif piece.round.has_work:
+        counts = last_round(draft, piece)
+        if counts is not None and counts.full and all(_begins(reading, counts) for reading in readings):
+            piece = next_round(piece)
+    if isinstance(rounds, int):
+        piece = piece.with_round(replace(piece.round, times=rounds))
+    return piece
+
+
+def _begins(reading: Reading, counts: Worked) -> bool:
+    """True where this cannot belong to a full round any more.
+
+    A slip stitch may close it, and plain stitches may still go into a ring.
+    """
+    first = next((item for item in reading if not isinstance(item, Act)), None)
+    if isinstance(first, Closing):
+        return False
+    motions = [item for item in reading if isinstance(item, Motion) and item.stitch != "sl st"]
+    if counts.below:
+        return bool(motions)
+    return any(item.stitch in SHAPES or item.each or item.together > 1 or item.in_one > 1 for item in motions) or any(
+        isinstance(item, Closing) and item.times is None for item in reading
+    )
