@@ -78,6 +78,17 @@ def _parser() -> argparse.ArgumentParser:
     phrases = commands.add_parser("phrases", help="everything that can be said, with examples")
     phrases.set_defaults(run=_phrases)
 
+    write = commands.add_parser("write-down", help="take a pattern down by voice while you make it")
+    write.add_argument("--out", type=Path, required=True, metavar="FILE", help="the pattern file that is written")
+    write.add_argument("--typed", action="store_true", help="take one utterance a line from standard input")
+    write.add_argument("--hear", type=Path, nargs="+", metavar="WAV", help="take recordings, in order")
+    write.add_argument("--json", action="store_true", help="print one JSON object for every utterance")
+    write.add_argument("--title", help="what the pattern is called (default: the file's name)")
+    write.add_argument("--terms", choices=("US", "UK"), help="the terms you speak and it is written in (default: US)")
+    write.add_argument("--state", type=Path, metavar="DIR", help="where the journal lies")
+    write.add_argument("--ear", choices=("auto", "embedded", "vosk"), default="auto", help="which recogniser listens")
+    write.set_defaults(run=_write_down)
+
     publish = commands.add_parser("publish", help="lay a pattern out to print, to listen to, to read in braille")
     publish.add_argument("pattern", metavar="PATTERN", help="a pattern file, or - for standard input")
     publish.add_argument("--to", type=Path, required=True, metavar="DIR", help="the folder it is written to")
@@ -206,6 +217,20 @@ def _phrases(arguments: argparse.Namespace) -> int:
     from companion.phrases.listing import as_lines
 
     print("\n".join(as_lines()))
+    return DONE
+
+
+def _write_down(arguments: argparse.Namespace) -> int:
+    from companion.dictation.dictating import open_dictation
+    from companion.dictation.run import from_lines, from_recordings
+
+    with open_dictation(arguments.out, state=arguments.state, terms=arguments.terms, title=arguments.title) as draft:
+        if arguments.hear:
+            from_recordings(draft, arguments.hear, ear=arguments.ear, as_json=arguments.json)
+        elif arguments.typed:
+            from_lines(draft, sys.stdin, as_json=arguments.json)
+        else:
+            raise MakerError("Add --typed to type what you say, or --hear and recordings of it.")
     return DONE
 
 

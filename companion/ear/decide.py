@@ -22,7 +22,7 @@ from companion.ear.recogniser import Hearing, Reading
 
 if TYPE_CHECKING:
     from companion.phrases.command import Command
-    from companion.phrases.phrasebook import Phrasebook
+    from companion.phrases.book import Book
 
 Decision = Literal["act", "ask", "refuse", "ignore"]
 """act: do it. ask: say what was understood and ask. refuse: say that it was not understood. ignore: say nothing."""
@@ -112,7 +112,7 @@ def calibration_of(ear: str) -> Calibration:
 
 
 def interpret(
-    hearing: Hearing, phrasebook: Phrasebook, contexts: Collection[str] | None, prior_share: float
+    hearing: Hearing, phrasebook: Book, contexts: Collection[str] | None, prior_share: float
 ) -> tuple[Interpretation, ...]:
     """The readings gathered by meaning, the weightiest first: wordings of one meaning share their probability.
 
@@ -161,7 +161,7 @@ def score_of(evidence: Evidence, calibration: Calibration) -> float:
     return 1 / (1 + math.exp(-max(-60.0, min(60.0, sum_))))
 
 
-def judge(hearing: Hearing, phrasebook: Phrasebook, contexts: Collection[str] | None, ear: str = "embedded") -> Verdict:
+def judge(hearing: Hearing, phrasebook: Book, contexts: Collection[str] | None, ear: str = "embedded") -> Verdict:
     """What an utterance means and what to do about it; `contexts` as for the grammar it was heard with."""
     calibration = calibration_of(ear)
     meanings = interpret(hearing, phrasebook, contexts, calibration.prior_share)
