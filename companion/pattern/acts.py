@@ -100,6 +100,8 @@ def _to_the_first(types: Sequence[str]) -> bool:
 
 def _join(tokens: Sequence[Token], i: int, j: int) -> tuple[str, int]:
     """ "join with sl st to first sc" is a join; "join to the first leg with sc in next st" begins to work there."""
+    if any(token.type == "RING" for token in tokens[i:j]):
+        return "chain_ring", j  # "join with a ss into a ring"
     for k in range(i + 1, j - 1):
         if tokens[k].type == "WITH" and tokens[k + 1].type == "STITCH":
             return "join_into", k + 1

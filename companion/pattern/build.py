@@ -38,6 +38,14 @@ class RepeatAll(NamedTuple):
     times: Times | Fill
 
 
+class StartAt(NamedTuple):
+    """ "in 2nd ch from hook: 3 sc": where the next stitch goes."""
+
+    start: int
+    end: int
+    n: int
+
+
 def with_loop(element: Any, loop: str) -> Any:
     """The element with every stitch in it worked into that loop, or through both layers."""
     if type(element) is tuple:
@@ -80,16 +88,24 @@ class Build(Motions, Places, Transformer[Token, Any]):
 
     def sequence(self, c: list[Any]) -> tuple[Node, ...]:
         nodes: list[Node] = []
+        begin: StartAt | None = None
         for child in c:
             kind = type(child)
             if kind is Token:
                 continue
-            if kind is RepeatAll:
+            if kind is StartAt:
+                begin = child
+            elif begin is not None and kind is tuple and child and isinstance(child[0], WorkNode | InOneNode):
+                nodes.extend((child[0]._replace(start=begin.start, from_hook=begin.n), *child[1:]))
+                begin = None
+            elif kind is RepeatAll:
                 nodes = fold_back(nodes, child)
             elif kind is tuple:
                 nodes.extend(child)
             else:
                 nodes.append(child)
+        if begin is not None:
+            nodes.append(UnreadNode(begin.start, begin.end))
         return tuple(nodes)
 
     def item(self, c: list[Any]) -> Any:
@@ -109,6 +125,9 @@ class Build(Motions, Places, Transformer[Token, Any]):
 
     def along_from_here(self, c: list[Token]) -> Node:
         return ActNode(c[0].start, c[0].end, "along", str(c[0].value))
+
+    def start_at(self, c: list[Token]) -> StartAt:
+        return StartAt(c[0].start, c[1].end, number(c[1]))
 
     def counts(self, c: list[Token]) -> Node:
         return CountsNode(c[0].start, c[0].end, bool(c[0].value))
@@ -201,6 +220,9 @@ class Build(Motions, Places, Transformer[Token, Any]):
         if len(c) == 3:
             return (RepeatNode(c[0].start, c[2].end, c[1], ONCE),)
         return (RepeatNode(c[0].start, c[2].end, c[1], c[-1]),)
+
+    def group_around(self, c: list[Any]) -> tuple[Node, ...]:
+        return (RepeatNode(c[0].start, c[3].end, c[1], Fill()),)
 
     def group_times_first(self, c: list[Any]) -> tuple[Node, ...]:
         n, _, body, close = c

@@ -272,7 +272,13 @@ def remarks(
                 f"{name} has no printed total, and it cannot be worked out.",
                 "Write the total at its end.",
             )
-    elif counter.prints_totals and worked.has_work and made != worked.there and worked.fits:
+    elif (
+        stretch.start == draft.body
+        and counter.prints_totals
+        and worked.has_work
+        and made != worked.there
+        and worked.fits
+    ):
         _report(
             counter,
             "total_missing",

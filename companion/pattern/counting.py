@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from typing import Final
 
 from companion.pattern import checks
+from companion.pattern.labels import Label
 from companion.pattern.model import Basis, Chain, Note, Piece, Round, Total
 from companion.pattern.notes import colour_of, note_of, sentences
 from companion.pattern.page import NoteDraft, PieceDraft, RoundDraft
-from companion.pattern.rules import Edge
+from companion.pattern.rules import LOOPS_OF, Edge
 from companion.pattern.shared import Counting, Stretch
 from companion.pattern.worked import Worked
 
@@ -55,6 +57,9 @@ class PieceCounter:
                 if note.kind == "colour" and (named := colour_of(note.text)):
                     self.colour = named
                     colour = colour or (named if not self.rounds else None)
+                if not self.rounds and self.edge.kind == "none" and LOOPS_OF.search(note.text):
+                    there = self.shared.rules.edge_named(note.text)
+                    self.edge = Edge(there, "none" if there is None else "stitches")
                 if self.rounds:
                     self.notes_after.setdefault(len(self.rounds) - 1, []).append(note)
                 else:
@@ -88,7 +93,7 @@ class PieceCounter:
             self._stretch(draft, stretch, None, None, following)
             self.by_number[number] = stretch
             return
-        numbers = label.numbers if label is not None else ()
+        numbers = self._sized(label) if label is not None else ()
         if not numbers:
             self._stretch(draft, stretch, None, None, following)
             return
@@ -96,6 +101,15 @@ class PieceCounter:
             self.held[first] = (last, draft)
         self._counted(draft, *numbers[0], following)
         self._release(only_next=True)
+
+    def _sized(self, label: Label) -> tuple[tuple[int, int], ...]:
+        """The numbers of a label; "Rows 3-30 (36, 44)" ends where the chosen size ends."""
+        vocabulary = self.source.vocabulary
+        others = [int(n) for n in re.findall(r"\d{1,5}", label.aside)] if vocabulary.sizes > 1 else []
+        if not label.numbers or vocabulary.size == 1 or len(others) != vocabulary.sizes - 1:
+            return label.numbers
+        first, last = label.numbers[-1]
+        return (*label.numbers[:-1], (first, max(first, others[vocabulary.size - 2] or last)))
 
     def _counted(self, draft: RoundDraft, first: int, last: int, following: RoundDraft | None) -> None:
         checks.numbering(self, draft, first, last)

@@ -13,7 +13,7 @@ def find_room(nodes: Sequence[Node], edge: Edge, result: Worked) -> None:
     """Set what kind of edge the round has and how many stitches, or chains, are there."""
     result.there, result.edge_kind = edge.stitches, edge.kind
     hook = first_from_hook(nodes)
-    chain = _own_chain(nodes) or edge.chain
+    chain = edge.chain if edge.kind == "ring" and edge.chain else _own_chain(nodes) or edge.chain
     if hook and chain:
         result.there, result.edge_kind = max(0, chain - hook + 1), "chain"
     elif (edge.kind == "ring" or closes_chain(nodes)) and chain and works_each_chain(nodes):

@@ -295,7 +295,7 @@ def _round_of(entry: RoundJson) -> model.Round:
         entry.first,
         entry.last,
         instructions,
-        lay_out(instructions, chain_takes=entry.into not in ("ring", "chain")),
+        lay_out(instructions, chain_takes=not _starts_on_chain(entry)),
         entry.worked_into,
         entry.stitches,
         declared,
@@ -307,6 +307,12 @@ def _round_of(entry: RoundJson) -> model.Round:
         tuple(model.Note(**n.model_dump()) for n in entry.notes),
         entry.colour,
     )
+
+
+def _starts_on_chain(entry: RoundJson) -> bool:
+    """Whether a starting chain stands on no stitch: in a ring, or where it is the end of the foundation chain."""
+    hooked = any(isinstance(item, WorkJson | InOneJson) and item.from_hook for item in entry.instructions)
+    return entry.into == "ring" or (entry.into == "chain" and hooked)
 
 
 def _line(number: int) -> model.Span:

@@ -9,6 +9,7 @@ from typing import Final
 from companion.pattern.labels import Label
 from companion.pattern.lexer import fold
 from companion.pattern.page import Line, bare, keyed, piece_name, says_make, section_of
+from companion.pattern.terms import stated_terms
 
 BULLET: Final = re.compile(r"\s*(?:[-*•·‣▪●]|\d{1,3}[.)])\s+")
 NUMBERED: Final = re.compile(r"\s*(\d{1,3})\s*[.):]\s+")
@@ -73,6 +74,8 @@ class Headings:
         if raw.startswith("#") or re.fullmatch(r"(\*\*|__)[^*_]+\1:?", raw):
             return True
         if BULLET.match(line.text) and not self.rounds_follow(i):
+            return False
+        if text.startswith("(") or stated_terms(text) is not None:
             return False
         words = text.split()
         if self.is_instruction(text):

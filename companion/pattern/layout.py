@@ -101,6 +101,8 @@ class Layout:
 
     def _is_prose(self, label: Label, line: Line) -> bool:
         """ "Rounds 3 and 4 are worked …" in notes or assembly is prose, although it begins like a label."""
+        if not label.numbers and self.section in _COUNTING:
+            return True  # "inc: increase", among the abbreviations
         if self.section in ("assembly", "materials", "notes", "preamble") and (
             self.piece is None or self.section != "preamble"
         ):
@@ -140,7 +142,8 @@ class Layout:
 
     def _ensure_piece(self, line: Line) -> PieceDraft:
         if self.piece is None:
-            self.piece = PieceDraft(self.document.title or "Piece", 1, line, line.end, headed=False)
+            name = piece_name(self.document.title)[0] or "Piece"
+            self.piece = PieceDraft(name, 1, line, line.end, headed=False)
             self.document.pieces.append(self.piece)
         return self.piece
 

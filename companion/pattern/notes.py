@@ -47,10 +47,21 @@ def sentences(text: str) -> list[tuple[int, int]]:
 def kind_of(text: str) -> NoteKind:
     """What a sentence is about."""
     folded = fold(text)
+    if _bracketed_colour(folded):
+        return "colour"
     for kind, pattern in _KINDS:
         if re.search(pattern, folded):
             return kind
     return "other"
+
+
+def _bracketed_colour(folded: str) -> bool:
+    """ "(grey)" on a line of its own."""
+    inside = re.fullmatch(r"\s*[(\[]([a-z ]{1,30})[)\]][:.]?\s*", folded)
+    if inside is None:
+        return False
+    types = {token.type for token in lex(inside[1], usual().phrases)}
+    return "COLOUR_NAME" in types and types <= {"COLOUR_NAME", "COLOUR", "WORD", "AND"}
 
 
 def note_of(text: str, span: Span | None, when: Literal["before", "during", "after"] = "after") -> Note:
@@ -106,5 +117,7 @@ _COLOUR: Final = re.compile(
 
 def colour_of(text: str) -> str | None:
     """The colour that "With moss green", "Change to white." names; None where it names none."""
+    if _bracketed_colour(fold(text)):
+        return text.strip(" ()[]:.")
     match = _COLOUR.match(text.strip())
     return match[1] if match and len(match[1]) <= 40 else None

@@ -125,9 +125,9 @@ def _at_spot(motion: Motion, spot: Spot, extent: Fill | None) -> tuple[Node, ...
         into = _TARGETS[kind]
         if spot.n is None:
             return (node(several, end, extent or Fill(), into=into),)
-        if spot.n == 1 and kind != "space":
+        if kind in ("ring", "row_end") and spot.n == 1:
             return (node(motion, end, n if n is not None else 1, into=into, same=kind == "same_space"),)
-        return (node(several, end, spot.n, into=into),)
+        return (node(several, end, spot.n, into=into, same=kind == "same_space"),)
     if kind == "ref_each":
         return (node(several, end, Fill(), into=spot.text),)
     if kind == "ref":

@@ -77,6 +77,13 @@ class Rules:
         return None
 
 
+LOOPS_OF: Final = re.compile(
+    r"\b(?:loops?|lps?|blo|flo|bl|fl|stitches|sts)\b.{0,40}\b(?:of|from|on|in|at|left)\b.{0,20}\b(?:r|rnd|round|row|rd)s?\.?\s*\d",
+    re.IGNORECASE,
+)
+"""Where a note names the loops of an earlier round as what the next one is worked into."""
+
+
 def is_height(key: str, least: int) -> bool:
     """Whether a stitch is at least so many chains high."""
     entry = table().get(key)

@@ -24,16 +24,16 @@ _STATED: Final = re.compile(
     rf"|\b(?:terms?|terminology|notation|language)\s*(?:used)?\s*[:=-]?\s*(?:is|are|in)?\s*(?P<after>{_US}|{_UK})(?!\w)"
     rf"|\b(?:written|worked|given)\s+in\s+(?P<in>{_US}|{_UK})(?!\w)"
 )
+_KEY: Final = re.compile(r"\W*(?:terms?|terminology)\W*:")
 _TENSION: Final = re.compile(r"(?im)^[^\w\n]{0,20}tension\b")
 
 
 def stated_terms(text: str) -> Terms | None:
     """The terms a text says it is written in, or None. A line that names both, "UK terms (US in brackets)", gives the
     one it names first, unless it only sets them side by side."""
-    for line in text.split("\n"):
-        if len(line) > 500:
-            continue
-        folded = fold(line)
+    lines = [fold(line) for line in text.split("\n") if len(line) <= 500]
+    lines.sort(key=lambda folded: not _KEY.match(folded))  # "Terms: US" says it best, wherever it stands
+    for folded in lines:
         match = _STATED.search(folded)
         if match is None or _denied(folded, match.start()):
             continue

@@ -14,7 +14,7 @@ from companion.pattern.edges import find_room, has_fill
 from companion.pattern.laid import Laid, Open, joined, keep_of, over_spaces, plain_keys
 from companion.pattern.laying import loop_of
 from companion.pattern.model import Act, Chain, InOne, Repeat, Skip
-from companion.pattern.rules import Edge, Rules
+from companion.pattern.rules import LOOPS_OF, Edge, Rules
 from companion.pattern.said import act_words, prepare
 from companion.pattern.steps import MAX_STEPS, NOT_THE_EDGE, TooLarge, gives_of, lay_out, takes_of
 from companion.pattern.stitches import table
@@ -60,6 +60,8 @@ class _Workout(ChainLaying):
         find_room(kept, self.edge, result)
         if result.edge_kind == "ring":
             self.along = "ring" if self.edge.kind == "ring" else None
+        if result.there is None and result.edge_kind == "none":
+            result.there = self._edge_in_notes(kept)
         room, before = result.there, Laid()
         if pending is not None and result.edge_kind == "stitches":
             if self._start_counts(pending.count, kept, None, 0):
@@ -74,6 +76,18 @@ class _Workout(ChainLaying):
         result.chain_spaces, result.spaces_used, result.chains = laid.made, laid.used, laid.chains
         result.steps = lay_out(laid.items, chain_takes=result.edge_kind not in ("ring", "chain"))
         return result
+
+    def _edge_in_notes(self, nodes: Sequence[Node]) -> int | None:
+        """ "Join yarn to a back loop of round 12": what that round has."""
+        for node in nodes:
+            if (
+                isinstance(node, ActNode)
+                and node.kind in ("note", "join")
+                and LOOPS_OF.search(words := self._words(node))
+            ):
+                self.result.into = words
+                return self.rules.edge_named(words)
+        return None
 
     def _check_named(self) -> None:
         """Whether what is taken of the edges called by name is what they have."""

@@ -140,7 +140,13 @@ class _Writer:
 
     def sequence(self, items: Sequence[Instruction]) -> str:
         """The items, separated by commas."""
-        return ", ".join(filter(None, (self.item(item) for item in items)))
+        parts = []
+        for k, item in enumerate(items):
+            following = items[k + 1] if k + 1 < len(items) else None
+            if isinstance(item, Chain) and item.counts and isinstance(following, Work | InOne) and following.from_hook:
+                continue  # the chains skipped at the start: "in 4th ch from hook" says them
+            parts.append(self.item(item))
+        return ", ".join(filter(None, parts))
 
     def item(self, item: Instruction) -> str:
         """One instruction."""
@@ -195,6 +201,8 @@ class _Writer:
             text = f"{name} in same st"
         elif where.startswith(" in each of next"):
             text = name + where
+        elif item.from_hook and item.count > 1:
+            text = f"in {ordinal(item.from_hook)} ch from hook, {item.count} {name}"
         else:
             text = f"{item.count} {name}{where}"
         if not bare and entry is not None and entry.kind in ("basic", "post") and item.stitch != "sl st":
@@ -249,8 +257,6 @@ class _Writer:
     def _chain(self, item: Chain) -> str:
         text = f"ch {item.count}"
         if item.role == "start" and not (item.at is None and item.counts):
-            if self.entry.into == "chain" and item.counts:
-                return ""
             return f"{text} (counts as a stitch)" if item.counts else f"{text} (does not count as a stitch)"
         return "" if item.at is None else text
 
