@@ -34,8 +34,7 @@ HEAD = """\
 # score = 1 / (1 + exp(-(intercept + sum of weight times signal))), the chance that the reading is what was said.
 """
 
-_WRONG_AT_MOST = 0.001  # of all sentences
-_TALK_ACTED_AT_MOST = 0.0
+_WRONG_COSTS = 20  # questions: as many as are worth asking to save one wrong move
 _TALK_ANSWERED_AT_MOST = 0.01
 _SMOOTHING = 1.0  # strength of the pull of weights towards nothing (L2)
 
@@ -97,11 +96,7 @@ def fit(examples: list[Example], before: Calibration) -> Calibration:
     sure = np.array([example.margin >= before.least_margin for example in examples])
     wrong = np.array([not example.right for example in examples])
     talk = np.array([example.talk for example in examples])
-    act = max(
-        _line(scores[sure & wrong & ~talk], _WRONG_AT_MOST * np.sum(~talk)),
-        _line(scores[sure & talk], _TALK_ACTED_AT_MOST * np.sum(talk)),
-        0.5,
-    )
+    act = max(_best_line(scores[sure], wrong[sure]), 0.5)
     ask = min(act, max(_line(scores[talk], _TALK_ANSWERED_AT_MOST * np.sum(talk)), 0.4))
     weights = regression(examples)
     return Calibration(
@@ -141,6 +136,13 @@ def regression(examples: list[Example]) -> Floats:
 
 def _chance(weights: Floats, signals: Floats) -> float:
     return float(1 / (1 + np.exp(-np.clip(weights[0] + weights[1:] @ signals, -60, 60))))
+
+
+def _best_line(scores: Floats, wrong: npt.NDArray[np.bool_]) -> float:
+    """The line above which acting gains most: a right move counts one, a wrong one costs as much as many questions."""
+    order = np.argsort(-scores)
+    gain = np.cumsum(np.where(wrong[order], -float(_WRONG_COSTS), 1.0))
+    return float(scores[order][int(np.argmax(gain))]) - 1e-4
 
 
 def _line(scores: Floats, allowed: float) -> float:

@@ -74,9 +74,10 @@ class Evidence:
     """The signals behind a score.
 
     `per_token`: log probability of the meaning, per token. `against_free`: the same less that of the free transcript,
-    at most 0. `margin`: how far its weight lies above that of the next other meaning, at most 10. `distance`: edits
-    between reading and free transcript per character, 0 to 1. `end`: log probability that the sentence ends where it
-    ends. `gain`: how much likelier the sound has made the sentence than it is in silence, at most 20.
+    at most 0. `margin`: how far its weight lies above that of the next other meaning, at most 10; decoys have none.
+    `distance`: edits between reading and free transcript per character, 0 to 1. `end`: log probability that the
+    sentence ends where it ends. `gain`: how much likelier the sound has made the sentence than it is in silence, at
+    most 20.
     """
 
     per_token: float
@@ -140,7 +141,8 @@ def weigh(hearing: Hearing, meanings: tuple[Interpretation, ...]) -> Evidence:
     """The signals for the likeliest meaning; there must be one."""
     best = meanings[0]
     reading = best.reading
-    margin = best.weight - meanings[1].weight if len(meanings) > 1 else _WIDEST_MARGIN
+    others = [meaning.weight for meaning in meanings[1:] if meaning.commands]
+    margin = best.weight - others[0] if others else _WIDEST_MARGIN
     said = plain(best.text[: reading.bound])
     free = plain(hearing.free.text)
     if reading.has_tail:  # the tail was free itself: only the words before it can be compared

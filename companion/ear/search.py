@@ -12,7 +12,6 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
-import numpy.typing as npt
 
 from companion.ear.network import Cache, Floats, Network
 from companion.ear.recogniser import FreeTranscript
@@ -21,8 +20,8 @@ from companion.ear.tokens import END, TokenGraph, Vocabulary
 if TYPE_CHECKING:
     from companion.phrases.graph import Node
 
-_REACH = 10.0  # a beam so far (natural log) below the best beside it is given up: few go on where the sound is clear
-_MOST = 24  # beams that go on at each step, however unsure
+_REACH = 8.0  # a beam so far (natural log) below the best beside it is given up: few go on where the sound is clear
+_MOST = 24  # beams that go on at each step, however unsure; with fewer a rival is lost and the margin looks wide
 _FLOOR = 8.0  # a beam so far below the best finished sentence can no longer matter
 _TOKENS_A_SECOND = 8  # fast speech stays below this; more is the model talking to itself
 _TOKENS_AT_LEAST = 8
@@ -140,7 +139,7 @@ class Search:
         grown.sort(key=lambda beam: -beam.rank)
         return [beam for beam in grown[:_MOST] if beam.rank > grown[0].rank - _REACH]
 
-    def _longer(self, beam: Beam, row: npt.NDArray[np.float32], floor: float) -> Iterator[Beam]:
+    def _longer(self, beam: Beam, row: Floats, floor: float) -> Iterator[Beam]:
         moves = self._graph.after(beam.node) if beam.tokens else self._graph.first()
         if len(moves.ids) and not (beam.closed and not moves.at_word_end):
             bonus = np.full(len(moves.ids), beam.bonus) if beam.tokens else -_PRIOR_SHARE * self._first[moves.ids]

@@ -19,7 +19,7 @@ def book() -> Phrasebook:
 
 
 def hearing(*readings: tuple[str, float], free: str) -> Hearing:
-    found = tuple(Reading.whole(text, log_prob, len(text.split()) + 1, -0.01) for text, log_prob in readings)
+    found = tuple(Reading.whole(text, log_prob, len(text.split()) + 1, -0.01, -20.0) for text, log_prob in readings)
     return Hearing(found, FreeTranscript(free, -0.5, len(free.split()) + 1), 1.5)
 
 
@@ -50,7 +50,7 @@ def test_a_decoy_is_never_acted_on_and_makes_its_neighbour_a_close_call(book: Ph
     alone = judge(hearing(("three hundred", -0.1), free="Three hundred."), book, IDLE)
     assert alone.decision in ("refuse", "ignore")
     assert alone.commands == ()
-    beside = judge(hearing(("next", -0.3), ("text", -0.9), free="Next."), book, IDLE)
+    beside = judge(hearing(("next", -0.3), ("text", -0.6), free="Next."), book, IDLE)
     assert beside.decision == "ask"
     assert [meaning.text for meaning in beside.alternatives] == ["next"]
 

@@ -33,7 +33,7 @@ def voice() -> SileroVoiceActivity:
     [
         ("next round", "flite slt", "next_round", {}),
         ("how many stitches are left", "en-us", "stitches_left", {}),
-        ("I have done one hundred and fifteen", "flite rms", "have_done", {"stitches": 115}),
+        ("I have done twelve", "flite rms", "have_done", {"stitches": 12}),
         ("yes", "en-us", "yes", {}),
         ("make a note, changed to a smaller hook", "flite rms", "note", None),
     ],
@@ -91,11 +91,11 @@ def test_a_file_that_is_no_recording_is_refused_in_one_sentence(
 
 
 def test_a_persons_numbers_are_all_heard(recogniser: EmbeddedRecogniser, book: Phrasebook) -> None:
-    """Telephone-quality recordings of one woman, 1 to 20 and the tens; above them, tens and ones put together."""
+    """Telephone-quality recordings of one woman; the pairs that sound alike, and tens and ones put together."""
     answers = frozenset({"choosing"})
-    digits = {n: read_recording(ALLISON / "digits" / f"{n}.wav") for n in [*range(1, 21), *range(30, 100, 10)]}
+    digits = {n: read_recording(ALLISON / "digits" / f"{n}.wav") for n in (4, 6, 9, 13, 16, 19, 30, 60, 90)}
     numbers = dict(digits)
-    for n in (21, 35, 48, 56, 64, 73, 87, 99):
+    for n in (36, 64, 99):
         numbers[n] = np.concatenate([digits[n - n % 10], digits[n % 10]])
     wrong = {}
     for n, sound in numbers.items():
@@ -110,9 +110,9 @@ def test_a_persons_numbers_are_all_heard(recogniser: EmbeddedRecogniser, book: P
 def test_people_talking_to_each_other_move_nothing(
     recogniser: EmbeddedRecogniser, book: Phrasebook, voice: SileroVoiceActivity
 ) -> None:
-    """A novel read aloud (LibriVox, five stretches) and announcements on a telephone line."""
-    recordings = sorted((SPHINX / "librivox").glob("*.wav"))
-    recordings += [ALLISON / f"{name}.wav" for name in ("demo-congrats", "tt-monkeysintro", "vm-options", "hours")]
+    """A novel read aloud (LibriVox) and announcements on a telephone line; the bench has many more."""
+    recordings = [SPHINX / "librivox" / f"sense_and_sensibility_01_austen_64kb-0{n}.wav" for n in (880, 930)]
+    recordings += [ALLISON / f"{name}.wav" for name in ("tt-monkeysintro", "vm-options", "hours")]
     for path in recordings:
         heard = hear_recording(path, recogniser, book, voice, IDLE)
         assert heard.verdict.decision in ("ignore", "refuse"), (path.name, heard.verdict)
