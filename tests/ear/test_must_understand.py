@@ -21,10 +21,6 @@ ROWS: list[dict[str, Any]] = [row for part in ("moves", "questions", "talk") for
 VOICE = "en-gb-x-rp"
 # for what the first voice says unclearly
 OTHER_VOICES = {"undo that": "en-us", "help": "flite rms", "quiet": "flite slt"}
-    "undo that": "en-us",
-    "help": "flite rms",
-    "quiet": "flite slt",
-}  # for what the first voice says unclearly
 
 
 @pytest.fixture(scope="module")
