@@ -20,10 +20,15 @@ def perform(draft: Draft, name: str, slots: Slots) -> Result:
     """The draft after the command. What could not be read again as it was said is refused."""
     if name not in ("choose_all", "choose_last") and draft.question:
         draft = replace(draft, question=())
-    result = COMMANDS[name](draft, slots)
+    result = COMMANDS[name](draft, {slot: _tidy(slot, value) for slot, value in slots.items()})
     if result.draft is not None and not result.draft.question and not reads_as_said(result.draft):
         return refused("cannot_write")
     return result
+
+
+def _tidy(slot: str, value: int | str) -> int | str:
+    """Free words without the stop or comma that the ear may put after them."""
+    return value if isinstance(value, int) or slot == "line" else value.strip().rstrip(".,;:!? ")
 
 
 def _stitches(draft: Draft, slots: Slots) -> Result:

@@ -36,7 +36,8 @@ from companion.wording.tools import joined
 _NO_SLOTS: Mapping[str, int | str] = {}
 _SILENT = ("stop", "wait", "quiet")
 _ALOUD = ("slower", "faster", "louder", "softer")
-_IN_DRAFT = ("scratch", "redo", "correct", "stitches_instead")
+_DONE_UNASKED = ("new_piece", "read_back", "read_all", "what_have_i_got", "say_again", "help", "finish")
+"""Done also where the ear would ask: the answer says what was understood, and nothing can be lost by it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +83,8 @@ class Dictating:
         self._written = written
         self._opening = opening
         self._wording = DictationWording(story.draft.terms)
-        self._unsure: tuple[Command, ...] = ()
+        self._unsure: tuple[tuple[Command, ...], ...] = ()
+        self._before = 0
         self._last = opening
 
     def __enter__(self) -> Dictating:
@@ -112,8 +114,8 @@ class Dictating:
         """What may be said now, for the grammar the ear listens with."""
         if self.state == "paused":
             return frozenset({"paused"})
-        choosing = {"choosing"} if self.draft.question else set()
-        return frozenset({"writing"} | choosing | ({"asking"} if self._unsure else set()))
+        choosing = {"choosing"} if self.draft.question or len(self._unsure) > 1 else set()
+        return frozenset({"writing"} | choosing | ({"asking"} if len(self._unsure) == 1 else set()))
 
     def opening(self) -> Turn:
         """What is said at the start."""
@@ -136,13 +138,19 @@ class Dictating:
             case "act":
                 return self._do(verdict.text, verdict.commands)
             case "ask":
-                self._unsure = verdict.commands
-                reply = self._wording.text("did_you_say", {"text": verdict.text})
-                return (self._turn(verdict.text, first.name, first.slots, False, reply),)
+                if len(verdict.alternatives) < 2 and first.name in _DONE_UNASKED:
+                    return self._do(verdict.text, verdict.commands)
+                return (self._ask(verdict),)
             case "refuse":
                 return (self._not_understood(verdict.text or verdict.free),)
             case _:
                 return (self._turn(verdict.text, None, _NO_SLOTS, False, ""),)
+
+    def take_back(self) -> None:
+        """Undoes what the last utterance did, unspoken: the designer had not finished speaking."""
+        while len(self._story.steps) != self._before:
+            self._tell("scratch" if len(self._story.steps) > self._before else "redo", _NO_SLOTS)
+        self._unsure = ()
 
     def end(self) -> None:
         """Writes the file at the end of what is said, where something was worked and it is not written yet."""
@@ -152,13 +160,29 @@ class Dictating:
 
     # --- what comes of it
 
+    def _ask(self, verdict: Verdict) -> Turn:
+        """Asks what was said, where the ear is not sure; nothing is written."""
+        self._before = len(self._story.steps)
+        meanings = verdict.alternatives[:2]
+        self._unsure = tuple(meaning.commands for meaning in meanings) or (verdict.commands,)
+        if len(meanings) == 2:
+            reply = self._wording.text("which_was_said", {"first": meanings[0].text, "second": meanings[1].text})
+        else:
+            reply = self._wording.text("did_you_say", {"text": verdict.text})
+        first = self._unsure[0][0]
+        return self._turn(verdict.text, first.name, first.slots, False, reply)
+
     def _do(self, said: str, commands: Sequence[Command]) -> tuple[Turn, ...]:
+        self._before = len(self._story.steps)
         unsure, self._unsure = self._unsure, ()
-        if commands[0].name == "yes" and unsure:
-            commands = unsure
-        elif commands[0].name in ("yes", "no"):
+        name = commands[0].name
+        if len(unsure) == 1 and name == "yes":
+            commands = unsure[0]
+        elif len(unsure) > 1 and name in ("choose_all", "choose_last"):
+            commands = unsure[0 if name == "choose_all" else 1]
+        elif name in ("yes", "no"):
             reply = self._wording.text("lapsed" if unsure else "nothing_asked")
-            return (self._turn(said, commands[0].name, commands[0].slots, bool(unsure), reply),)
+            return (self._turn(said, name, commands[0].slots, bool(unsure), reply),)
         return tuple(self._one(said, command) for command in commands)
 
     def _one(self, said: str, command: Command) -> Turn:

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+import subprocess
 from pathlib import Path
 
 import pytest
 
 from companion.cli import main
+from companion.dictation.dictating import open_dictation, phrasebook_in
 from companion.ear import models
-from companion.mouth.soundfile import write_wav
-from companion.mouth.voice import Voice
+from companion.ear.decide import Interpretation, Verdict
+from companion.ear.recogniser import Reading
 from companion.pattern.reader import read
 
 pytestmark = pytest.mark.speech
@@ -30,27 +31,59 @@ SAID = [  # every sentence that must be understood while writing down
 ]
 
 
-@pytest.fixture(scope="module")
-def voice() -> Iterator[Voice]:
+VOICE = "slt"  # of flite, from Debian
+
+
+@pytest.fixture
+def recordings(tmp_path: Path) -> list[str]:
+    """The sentences spoken, one wav file each."""
     models.fetch()
-    with Voice("en-us") as voice:
-        yield voice
+    files = [str(tmp_path / f"{number}.wav") for number, _ in enumerate(SAID)]
+    for file, sentence in zip(files, SAID, strict=True):
+        subprocess.run(["flite", "-voice", VOICE, "-t", sentence, "-o", file], check=True, capture_output=True)
+    return files
 
 
 def test_the_sentences_that_must_be_understood(
-    voice: Voice, out: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    recordings: list[str], out: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    recordings = []
-    for number, sentence in enumerate(SAID):
-        recordings.append(str(tmp_path / f"{number}.wav"))
-        write_wav(tmp_path / f"{number}.wav", voice.render(sentence))
     state = str(tmp_path / "state")
     assert main(["write-down", "--json", "--out", str(out), "--state", state, "--hear", *recordings]) == 0
     turns = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
     heard = [turn for turn in turns if "heard" in turn]
-    assert [turn["heard"] for turn in heard] == SAID
+    assert [turn["heard"].rstrip(",.") for turn in heard] == SAID
+    assert heard[0]["piece"] == "body"
     assert [turn["accepted"] for turn in heard] == [True] * len(SAID)
     assert [turn["stitches"] for turn in heard] == [0, 6, 0, 12, 18, 18, 18, 12, 12, 12]
     pattern = read(out.read_text(encoding="utf-8"))
     assert [entry.stitches for entry in pattern.pieces[0].rounds] == [6, 12, 18, 12]
     assert not pattern.problems
+
+
+def meaning(text: str, log_prob: float) -> Interpretation:
+    return Interpretation(
+        text,
+        phrasebook_in("US").parse(text),
+        log_prob,
+        log_prob,
+        Reading(text, log_prob, 5, 0.0, len(text), log_prob, 5),
+    )
+
+
+def test_what_the_ear_is_not_sure_of_is_asked(out: Path, tmp_path: Path) -> None:
+    two, three = (meaning(f"single crochet {count} increase three times", -5.0) for count in ("two", "three"))
+    unsure = Verdict(two.text, two.commands, "ask", 0.8, (two, three))
+    with open_dictation(out, state=tmp_path) as dictating:
+        dictating.typed("nine single crochet in a magic ring")
+        dictating.typed("next round")
+        (asked,) = dictating.heard(unsure)
+        assert not asked.accepted
+        assert "single crochet three increase three times? Say the first, or the second." in asked.reply
+        assert dictating.typed("the second")[0].stitches == 15
+        dictating.take_back()
+        assert dictating.typed("what have I got")[0].stitches == 0
+        dictating.heard(Verdict(two.text, two.commands, "ask", 0.6, (two,)))
+        assert dictating.contexts == {"writing", "asking"}
+        assert dictating.typed("no")[0].stitches == 0
+        dictating.heard(Verdict(two.text, two.commands, "ask", 0.6, (two,)))
+        assert dictating.typed("yes")[0].stitches == 12
