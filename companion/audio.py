@@ -37,7 +37,7 @@ News = Literal[
 
 _TRY_EVERY = 2.0  # seconds between attempts to open what is lost
 _SLEPT = 5.0  # seconds by which the wall clock outruns the machine's own: it was suspended
-_MUTE_AFTER = 15.0  # seconds of nothing but zeros since the start: switched off or muted
+_MUTE_AFTER = 60.0  # seconds of nothing but zeros since the start: switched off or muted
 
 
 class Audio:

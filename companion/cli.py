@@ -66,7 +66,17 @@ def _parser() -> argparse.ArgumentParser:
     work.add_argument("--state", type=Path, metavar="DIR", help="where the journal lies")
     work.add_argument("--ear", choices=("auto", "embedded", "vosk"), default="auto", help="which recogniser listens")
     work.add_argument("--terms", choices=("US", "UK"), help="read the pattern in these terms, whatever it says")
+    aloud = work.add_argument_group("speaking and listening (the rest of the settings: `companion settings`)")
+    aloud.add_argument("--voice", metavar="NAME", help="the voice that answers: its name, or a language such as en-gb")
+    aloud.add_argument("--answers", choices=("voice", "tones", "print"), help="how replies come")
+    aloud.add_argument("--headphones", action="store_true", default=None, help="its voice cannot reach the microphone")
+    aloud.add_argument("--plain", action="store_true", default=None, help="lines that are only ever added, no picture")
+    aloud.add_argument("--no-tones", dest="tones", action="store_false", default=None, help="no short tones")
     work.set_defaults(run=_work)
+
+    settings = commands.add_parser("settings", help="show or change what is remembered for speaking and listening")
+    settings.add_argument("changes", metavar="NAME=VALUE", nargs="*", help="for instance plain=yes or voice=en-gb")
+    settings.set_defaults(run=_settings)
 
     hear = commands.add_parser("hear", help="what the ear makes of recordings")
     hear.add_argument("recordings", metavar="WAV", nargs="+", type=Path, help="sound files, 16-bit WAV or similar")
@@ -199,10 +209,26 @@ def _work(arguments: argparse.Namespace) -> int:
 
                 converse(session, sys.stdin, as_json=arguments.json)
             else:
+                from companion import settings
                 from companion.live import converse_aloud
 
-                converse_aloud(session, ear=arguments.ear, as_json=arguments.json)
+                asked = {
+                    name: getattr(arguments, name) for name in ("voice", "answers", "headphones", "plain", "tones")
+                }
+                chosen = settings.load().model_copy(update={k: v for k, v in asked.items() if v is not None})
+                converse_aloud(session, ear=arguments.ear, as_json=arguments.json, settings=chosen)
             path = session.opens
+    return DONE
+
+
+def _settings(arguments: argparse.Namespace) -> int:
+    from companion import settings
+
+    chosen = settings.load()
+    if arguments.changes:
+        chosen = settings.changed(chosen, arguments.changes)
+        settings.save(chosen)
+    print("\n".join(settings.as_lines(chosen)))
     return DONE
 
 
@@ -222,7 +248,7 @@ def _phrases(arguments: argparse.Namespace) -> int:
 
 def _write_down(arguments: argparse.Namespace) -> int:
     from companion.dictation.dictating import open_dictation
-    from companion.dictation.run import from_lines, from_recordings
+    from companion.dictation.run import from_lines, from_recordings, from_voice
 
     with open_dictation(arguments.out, state=arguments.state, terms=arguments.terms, title=arguments.title) as draft:
         if arguments.hear:
@@ -230,7 +256,7 @@ def _write_down(arguments: argparse.Namespace) -> int:
         elif arguments.typed:
             from_lines(draft, sys.stdin, as_json=arguments.json)
         else:
-            raise MakerError("Add --typed to type what you say, or --hear and recordings of it.")
+            from_voice(draft, ear=arguments.ear, as_json=arguments.json)
     return DONE
 
 

@@ -35,6 +35,12 @@ def measured_delay(near: Samples, far: Samples, *, earliest: float = -0.1, lates
     near, far: float32, 16 kHz, the same length, beginning at the same moment; a second or two of them.
     earliest, latest: seconds between which the delay is looked for.
     """
+    best = best_match(near, far, earliest=earliest, latest=latest)
+    return best if best.sureness >= _SURE else None
+
+
+def best_match(near: Samples, far: Samples, *, earliest: float, latest: float) -> Delay:
+    """The delay at which `far` fits into `near` best, however badly; sureness 0 where either is silent."""
     size = 1 << (2 * len(near) - 1).bit_length()
     cross = np.fft.rfft(near, size) * np.conj(np.fft.rfft(far, size))
     hertz = np.fft.rfftfreq(size, 1 / RATE)
@@ -43,10 +49,9 @@ def measured_delay(near: Samples, far: Samples, *, earliest: float = -0.1, lates
     strength = np.abs(cross)
     floor = 1e-4 * float(strength.max(initial=0.0))
     if floor == 0.0:
-        return None
+        return Delay(0.0, 0.0)
     match = np.fft.irfft(np.where(strength > floor, cross / np.maximum(strength, floor), 0.0), size)
     lags = np.arange(round(earliest * RATE), round(latest * RATE))
     heights = match[lags]  # a negative lag is at the end of a circular correlation
     best = int(np.argmax(heights))
-    sureness = float(heights[best] / (np.std(heights) + 1e-12))
-    return Delay(int(lags[best]) / RATE, sureness) if sureness >= _SURE else None
+    return Delay(int(lags[best]) / RATE, float(heights[best] / (np.std(heights) + 1e-12)))

@@ -16,12 +16,13 @@ what is heard, there is no echo (headphones), and sound passes as it is.
 
 from __future__ import annotations
 
+from collections import deque
 from typing import Any, Literal
 
 import numpy as np
 
 from companion.ear.adaptive import HOP, AdaptiveFilter
-from companion.ear.delay import measured_delay
+from companion.ear.delay import best_match, measured_delay
 from companion.ear.played import Played, StreamClock
 from companion.ear.recogniser import RATE, Samples
 from companion.errors import MakerError
@@ -40,7 +41,12 @@ _NO_ECHO_AFTER = 3  # windows of speaking without an echo: headphones
 _SPEAKING = 0.003  # level of what is played, of full scale, from which on an echo may come
 _TAIL = 0.35  # seconds that a room still sounds after the companion fell silent
 _LONGEST_DELAY = 1.0  # seconds
-_SETTLES_IN = 1.0  # seconds of speaking in which the canceller learns a new delay
+_FADE = 0.6  # from frame to frame, of the powers compared
+_CHECKED = 16  # frames, half a second, over which it is checked that no echo is left
+_CHECK_EVERY = 2  # frames
+_ECHO_LEFT = 14.0
+"""Sureness with which what was played is found in what the filter left, above which the filter has not learnt its way
+yet, or lost it. Measured: up to 11 with a maker speaking over a filter that knows its way, from 25 on after a slip."""
 _RESIDUE = 10.0 ** (-16.0 / 10.0)
 """Where less than this share of the power is left by both cancellers, all there was was echo. A maker who speaks twelve
 decibels under the companion leaves a sixteenth; an echo leaves a hundredth to a ten-thousandth."""
@@ -80,8 +86,11 @@ class EchoCanceller:
         # Both outputs begin with a block of silence, so that every frame in gives one frame out.
         self._whole, self._bare = _silence(_BLOCK), _silence(_BLOCK)
         self._silent_for = np.inf  # seconds since the companion was last heard, as far as is known
-        self._left = 1.0  # share of the power that both left, over the last frames
-        self._settling = 0.0  # seconds of speaking until they have learnt a new delay
+        # Of the last frames: as heard, after the filter, after both.
+        self._power_in, self._power_whole, self._power_left = 0.0, 0.0, 0.0
+        self._lately: deque[tuple[Samples, Samples]] = deque(maxlen=_CHECKED)
+        self._frames = 0
+        self._astray = True  # whether the filter has yet to learn its way
         self._window: list[tuple[Samples, Samples]] = []
         self._measured: float | None = None
         self._without = 0
@@ -94,8 +103,7 @@ class EchoCanceller:
     def clean(self, samples: Samples, time: float) -> Samples:
         """The frame without echo. time: the stream time of its first sample."""
         self._clock.note(self._heard, time)
-        assert self._clock.start is not None
-        self._align(self._clock.start + self._heard / RATE)
+        self._align()
         first = self._heard + self._offset
         self._heard += len(samples)
         playing = self._played.samples(first, len(samples))
@@ -103,21 +111,41 @@ class EchoCanceller:
         self._silent_for = 0.0 if loud else self._silent_for + len(samples) / RATE
         if self.speaking:
             self._measure(samples, playing)
-        whole, bare = self._cancelled(samples, self._played.samples(first - round(self._behind * RATE), len(samples)))
-        if self.echo == "none" or not self.speaking:
-            return samples if self.echo == "none" else whole
-        self._left = 0.5 * self._left + 0.5 * float((bare**2).sum() / ((samples**2).sum() + 1e-9))
-        if loud:
-            self._settling = max(0.0, self._settling - len(samples) / RATE)
-        if self.echo == "unknown" or self._settling:
+        far = self._played.samples(first - round(self._behind * RATE), len(samples))
+        whole, bare = self._cancelled(samples, far)
+        if self.echo == "none":
+            return samples
+        if not self.speaking:
+            return whole
+        # Sums of power, not a mean of shares: a loud echo after a pause must count at once.
+        self._power_in = _FADE * self._power_in + float((samples**2).sum())
+        self._power_left = _FADE * self._power_left + float((bare**2).sum())
+        self._check(whole, far)
+        # A filter that is wrong about the way adds what it expected to what was heard.
+        self._power_whole = _FADE * self._power_whole + float((whole**2).sum())
+        adds = self._power_whole > 2.0 * self._power_in + 1e-4
+        if self.echo == "unknown" or self._astray or adds:
             return _silence(len(samples))
-        return bare if self._left < _RESIDUE else whole
+        return bare if self._power_left < _RESIDUE * self._power_in else whole
 
-    def _align(self, time: float) -> None:
+    def _check(self, left: Samples, far: Samples) -> None:
+        """Sees whether what was played can still be found in what the filter left."""
+        self._lately.append((left, far))
+        self._frames += 1
+        if self._frames % _CHECK_EVERY or len(self._lately) < _CHECKED:
+            return
+        heard, played = (np.concatenate(parts) for parts in zip(*self._lately, strict=True))
+        if np.mean(np.abs(played) > _SPEAKING) > 0.2:
+            self._astray = best_match(heard, played, earliest=-0.1, latest=0.3).sureness > _ECHO_LEFT
+
+    def _align(self) -> None:
         """Keeps the streams in step, but follows no jitter of the times: the filter sees a shift of a single sample."""
-        number = self._played.number_at(time)
-        if number is not None and abs(number - self._heard - self._offset) > _OUT_OF_STEP * RATE:
-            self._offset = number - self._heard
+        near, far = self._clock.start, self._played.start
+        if near is None or far is None:
+            return
+        offset = round((near - far) * RATE)
+        if abs(offset - self._offset) > _OUT_OF_STEP * RATE:
+            self._offset = offset
 
     def _cancelled(self, near: Samples, far: Samples) -> tuple[Samples, Samples]:
         """The frame after the first canceller and after both, each 10 ms late. A frame is a whole number of hops."""
@@ -156,7 +184,8 @@ class EchoCanceller:
         self.echo, self.delay = "heard", delay
         if not _GOOD[0] <= delay - self._behind <= _GOOD[1]:
             self._behind = delay - _LEAD
-            self._settling = _SETTLES_IN
+            self._lately.clear()
+            self._astray = True
             # What they learnt for the old delay is only in the way.
             self._filter = AdaptiveFilter()
             self._canceller.reset()

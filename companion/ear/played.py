@@ -9,38 +9,35 @@ import numpy as np
 from companion.ear.recogniser import RATE, Samples
 
 _KEPT = 4 * RATE  # samples kept, four seconds
-_STEP = 0.02  # share of a difference that is followed at once: smooths the jitter of reported times
-_ASTRAY = 0.008  # seconds of difference that are no jitter any more
-_AGREE = 0.004  # seconds within which times must agree with each other
-_BLOCKS = 3  # so many blocks on end that are astray and agree: sound was lost, or the machine slept
+_REMEMBERED = 64  # blocks whose times are weighed against each other
+_LATEST = 5  # blocks that are enough to see a jump, where they agree
+_AGREE = 0.002  # seconds within which they must agree with each other
+_JUMP = 0.004  # seconds by which they must differ from what was so far
 
 
 class StreamClock:
-    """When sample number n of a running stream was heard, from the times reported for its blocks, which jitter."""
+    """When sample number n of a running stream was heard, from the times reported for its blocks.
+
+    Most are right within a millisecond; while a stream starts or the machine is busy, single ones are off by tens: the
+    median of the last blocks is taken. Where sound was lost or the machine slept, all later ones differ by the same.
+    """
 
     def __init__(self, rate: int) -> None:
         self._rate = rate
-        self._start: float | None = None
-        self._astray: deque[float] = deque(maxlen=_BLOCKS)
+        self._starts: deque[float] = deque(maxlen=_REMEMBERED)
 
     def note(self, number: int, time: float) -> None:
         """Sample `number` is reported for `time`, in seconds."""
-        start = time - number / self._rate
-        if self._start is None:
-            self._start = start
-        elif abs(start - self._start) <= _ASTRAY:
-            self._start += _STEP * (start - self._start)
-            self._astray.clear()
-        else:
-            self._astray.append(start)
-            if len(self._astray) == _BLOCKS and max(self._astray) - min(self._astray) < _AGREE:
-                self._start = start
-                self._astray.clear()
+        self._starts.append(time - number / self._rate)
+        latest = list(self._starts)[-_LATEST:]
+        agree = len(latest) == _LATEST and max(latest) - min(latest) < _AGREE
+        if agree and abs(float(np.median(latest)) - float(np.median(self._starts))) > _JUMP:
+            self._starts = deque(latest, maxlen=_REMEMBERED)
 
     @property
     def start(self) -> float | None:
         """The time of sample 0; None before anything was noted."""
-        return self._start
+        return float(np.median(self._starts)) if self._starts else None
 
 
 class Played:
@@ -65,10 +62,11 @@ class Played:
         """A block was handed to the loudspeaker and will be heard at `time`, the sound library's stream time."""
         self._blocks.append((block, time))
 
-    def number_at(self, time: float) -> int | None:
-        """The number of the sample heard at that time, at 16 kHz from the first one on; None before the first."""
+    @property
+    def start(self) -> float | None:
+        """The stream time of sample 0; None before anything was played."""
         self._gather()
-        return None if self._clock.start is None else round((time - self._clock.start) * RATE)
+        return self._clock.start
 
     def samples(self, first: int, count: int) -> Samples:
         """`count` samples from number `first` on; zeros where nothing is known to have been played."""
