@@ -144,7 +144,9 @@ def test_goodbye_ends_the_session(pattern: Path, typed: Typed) -> None:
 
 def test_another_project_is_opened_by_its_name(pattern: Path, typed: Typed, tmp_path: Path) -> None:
     other = tmp_path / "cloth.txt"
-    other.write_text("Small Cloth\nTerms: US\n\nCLOTH\nRow 1: ch 11, sc in 2nd ch from hook and in each ch across [10]\n")
+    other.write_text(
+        "Small Cloth\nTerms: US\n\nCLOTH\nRow 1: ch 11, sc in 2nd ch from hook and in each ch across [10]\n"
+    )
     state = tmp_path / "kept"
     typed(other, "i have done four", state=state)
     turns = typed(pattern, "open the small cloth", "where am i", state=state)

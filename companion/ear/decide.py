@@ -21,8 +21,8 @@ from pydantic import BaseModel, ConfigDict
 from companion.ear.recogniser import Hearing, Reading
 
 if TYPE_CHECKING:
-    from companion.phrases.command import Command
     from companion.phrases.book import Book
+    from companion.phrases.command import Command
 
 Decision = Literal["act", "ask", "refuse", "ignore"]
 """act: do it. ask: say what was understood and ask. refuse: say that it was not understood. ignore: say nothing."""

@@ -130,13 +130,21 @@ class _Writer:
     def __init__(self, written: Terms, terms: Terms, in_force: str, entry: Round) -> None:
         self.written: Terms = written
         self.terms: Terms = terms
-        self.in_force = in_force
         self.entry = entry
+        self.named: set[str] = set()
+        self._in_force = in_force
         works = list(_stitches(entry.instructions))
         plain = {item.stitch for item in works if item.in_one == item.together == 1}
         self.uniform = len({item.stitch for item in works}) == 1 and (bool(plain) or works[0].stitch == in_force)
         self.ring_said = False
         self.closed = not any(getattr(item, "from_hook", 0) for item in entry.instructions)
+
+    @property
+    def in_force(self) -> str:
+        """The stitch that a bare "inc" means after this round; empty where it names several."""
+        if not self.named:
+            return self._in_force
+        return next(iter(self.named)) if len(self.named) == 1 else ""
 
     def sequence(self, items: Sequence[Instruction]) -> str:
         """The items, separated by commas."""
@@ -206,7 +214,7 @@ class _Writer:
         else:
             text = f"{item.count} {name}{where}"
         if not bare and entry is not None and entry.kind in ("basic", "post") and item.stitch != "sl st":
-            self.in_force = item.stitch
+            self.named.add(item.stitch)
         return loop + text
 
     def _bare(self, item: Work) -> str:

@@ -59,7 +59,7 @@ def next_turn(lines: IO[str]) -> dict[str, Any]:
 def test_a_maker_talks_and_is_answered_aloud(server: SoundServer, pattern: Path, tmp_path: Path) -> None:
     command = [sys.executable, "-m", "companion", "work", str(pattern), "--json", "--state", str(tmp_path / "state")]
     with server.recording() as recording, Voice("en-us") as maker:
-        said = {line: maker.render(line) for line in ("start round five", "i have done twelve", "that's all for today")}
+        said = {line: maker.render(line) for line in ("start round five", "i have done twenty", "that's all for today")}
         with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as process:
             assert process.stdout is not None
             opening = json.loads(process.stdout.readline())
@@ -76,9 +76,9 @@ def test_a_maker_talks_and_is_answered_aloud(server: SoundServer, pattern: Path,
 
     started, made, ended = turns
     assert (started["heard"], started["accepted"]) == ("start round five", True)
-    assert (made["place"]["round"], made["place"]["stitch"], made["place"]["left"]) == (5, 12, 18)
+    assert (made["place"]["round"], made["place"]["stitch"], made["place"]["left"]) == (5, 20, 10)
     assert made["latency_ms"] >= 0
     assert (ended["command"], ended["state"]) == ("goodbye", "off")
     heard_again = EmbeddedRecogniser.open().hear(goodbye.samples, Phrasebook().grammar({"idle"})).free.text.lower()
-    assert "twelve" in heard_again or "12" in heard_again, heard_again
-    assert "eighteen" in heard_again or "18" in heard_again, heard_again
+    assert "twenty" in heard_again or "20" in heard_again, heard_again
+    assert "ten" in heard_again or "10" in heard_again, heard_again
