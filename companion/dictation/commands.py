@@ -76,11 +76,12 @@ def _same_again(draft: Draft, slots: Slots) -> Result:
     if piece is None or not any(entry.has_work for entry in piece.rounds):
         return refused("nothing_before")
     if piece.round.has_work:
-        again = replace(piece.round, times=times, notes=())
-        return Result(draft.with_piece(replace(piece, rounds=(*piece.rounds, again))), reads=True)
-    again = replace(piece.rounds[-2], times=times, notes=piece.round.notes)
-    if piece.round.items:  # a change of colour
-        again = replace(again, items=(*piece.round.items, *again.items), stretch=0)
+        piece = next_round(piece)
+    items = piece.rounds[-2].items
+    if piece.round.items or not any(isinstance(item, Colour) for item in items[1:]):
+        # One colour for the whole round goes on by itself, or another has been named.
+        items = items[1:] if isinstance(items[0], Colour) else items
+    again = replace(piece.round, items=(*piece.round.items, *items), times=times)
     return Result(draft.with_piece(piece.with_round(again)), reads=True)
 
 

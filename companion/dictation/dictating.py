@@ -120,7 +120,15 @@ class Dictating:
     def opening(self) -> Turn:
         """What is said at the start."""
         question = self._question() if self.draft.question else ""
-        return self._turn(None, None, _NO_SLOTS, True, joined(self._opening, question))
+        return self.plain(joined(self._opening, question))
+
+    def news(self, happened: str) -> Turn:
+        """Something happened to the sound: "microphone_lost" and the like, as the wording room has them."""
+        return self.plain(self._wording.news(happened, self._where()))
+
+    def plain(self, reply: str) -> Turn:
+        """A turn that nobody asked for."""
+        return self._turn(None, None, _NO_SLOTS, True, reply)
 
     # --- what the designer says
 
@@ -151,6 +159,16 @@ class Dictating:
         while len(self._story.steps) != self._before:
             self._tell("scratch" if len(self._story.steps) > self._before else "redo", _NO_SLOTS)
         self._unsure = ()
+
+    @property
+    def unsure(self) -> bool:
+        """True while the ear has asked what was said."""
+        return bool(self._unsure)
+
+    def lapse(self) -> Turn:
+        """The ear's question was not answered in time, which is a no."""
+        self._unsure = ()
+        return self.plain(self._wording.text("lapsed"))
 
     def end(self) -> None:
         """Writes the file at the end of what is said, where something was worked and it is not written yet."""
@@ -222,7 +240,7 @@ class Dictating:
         if name in _SILENT:
             return True, ""
         if name in _ALOUD:
-            return False, say("only_aloud")
+            return False, say("only_working")
         return self._tell(name, slots)
 
     def _tell(self, name: str, slots: Mapping[str, int | str]) -> tuple[bool, str]:

@@ -1,4 +1,4 @@
-"""`companion write-down`: takes a pattern down from typed lines or recordings."""
+"""`companion write-down`: takes a pattern down from typed lines, recordings or the microphone."""
 
 from __future__ import annotations
 
@@ -39,6 +39,13 @@ def from_recordings(dictating: Dictating, recordings: Iterable[Path], *, ear: st
         if dictating.state == "off":
             return
     dictating.end()
+
+
+def from_voice(dictating: Dictating, *, ear: str, as_json: bool) -> None:
+    """Listens and answers aloud; prints a turn as it comes. Raises `MakerError` where there is no sound."""
+    from companion.dictation.aloud import from_microphone
+
+    from_microphone(dictating, ear=ear, show=lambda turn: _show(turn, as_json))
 
 
 def _show(turn: Turn, as_json: bool) -> None:

@@ -36,6 +36,10 @@ class DictationWording:
         filled |= {slot.capitalize(): capital(words) for slot, words in filled.items()}
         return sentences()[f"dictation.{name}"].text(self.verbosity).format(**filled)
 
+    def news(self, name: str, place: str) -> str:
+        """What happened to the sound, an entry of session.yaml; `place` is the sentence that says where we are."""
+        return sentences()[f"session.{name}"].text(self.verbosity).format(Place=place.rstrip("."))
+
     def two_ways(self, first: Round, second: Round) -> str:
         """The question which of two ways a line is meant in, each read with its total."""
         options = {"first": self._option(first), "second": self._option(second)}

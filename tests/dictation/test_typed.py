@@ -261,6 +261,19 @@ def test_a_colour_is_not_repeated_with_the_stitches(dictate: Dictate, out: Path)
     assert written(out)[-1] == "Rnd 2: with blue, (1 sc, inc) x 3 [9]"
 
 
+def test_the_same_again_goes_on_in_its_colour(dictate: Dictate, out: Path) -> None:
+    dictate(
+        "six single crochet in a magic ring",
+        "next round",
+        "change to blue",
+        "single crochet in each stitch around",
+        "same again twice",
+        "change to red",
+        "same again",
+    )
+    assert written(out)[-3:] == ["Rnd 2: with blue, 6 sc [6]", "Rnds 3-4: 6 sc [6]", "Rnd 5: with red, 6 sc [6]"]
+
+
 def test_rounds_by_their_number(dictate: Dictate, pattern: Callable[[], Pattern]) -> None:
     turns = dictate(
         "six single crochet in a magic ring",
