@@ -7,8 +7,10 @@ round", "23" and "twenty three" cut in different tokens) share its probability: 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from itertools import islice
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -26,6 +28,8 @@ _FLOOR = 8.0  # a beam so far below the best finished sentence can no longer mat
 _TOKENS_A_SECOND = 8  # fast speech stays below this; more is the model talking to itself
 _TOKENS_AT_LEAST = 8
 _READINGS = 8  # that are told of; what lies further down is no rival
+_TAILS = 2  # readings that differ in their open tail alone
+_TAILS_TRIED = 4  # the same of beams
 _LOWEST = -math.inf
 _PRIOR_SHARE = 0.3  # of the prior of the first token, taken off while beams are compared: "I" begins much, "rip" little
 
@@ -110,8 +114,20 @@ class Search:
         return transcript
 
     def best(self) -> list[Finished]:
-        """The likeliest sentences that came to an end, likeliest first."""
-        return sorted(self._finished.values(), key=lambda found: -found.log_prob)[:_READINGS]
+        """The likeliest sentences that came to an end, likeliest first.
+
+        Of those that differ in their open tails alone two are enough; more would hide what else was meant.
+        """
+        kept: list[Finished] = []
+        tails: Counter[str] = Counter()
+        for found in sorted(self._finished.values(), key=lambda found: -found.log_prob):
+            if found.best.bound is not None:
+                start = self._vocabulary.bound_text(found.bound_tokens)
+                tails[start] += 1
+                if tails[start] > _TAILS:
+                    continue
+            kept.append(found)
+        return kept[:_READINGS]
 
     def _step(self, batch: list[int], parents: list[int], states: Floats, cache: Cache) -> tuple[Floats, Cache]:
         return self._network.step(batch, states, cache.pick(parents))
@@ -137,7 +153,8 @@ class Search:
         floor = max(best - 2 * _REACH, ended - _FLOOR)
         grown = [longer for beam in beams for longer in self._longer(beam, rows[beam.row], floor)]
         grown.sort(key=lambda beam: -beam.rank)
-        return [beam for beam in grown[:_MOST] if beam.rank > grown[0].rank - _REACH]
+        reached = (beam for beam in grown if beam.rank > grown[0].rank - _REACH)
+        return list(islice(_few_tails(reached), _MOST))
 
     def _longer(self, beam: Beam, row: Floats, floor: float) -> Iterator[Beam]:
         moves = self._graph.after(beam.node) if beam.tokens else self._graph.first()
@@ -168,3 +185,18 @@ class Search:
         at = beam.bound[0]
         tail = "".join(self._vocabulary.texts[i] for i in beam.tokens[at:])
         return f"{self._vocabulary.bound_text(beam.tokens[:at])} {tail.strip()}"
+
+
+def _few_tails(beams: Iterable[Beam]) -> Iterator[Beam]:
+    """The beams, but of those that share all words before their open tails only the first few.
+
+    The ways to go on with any words at all are so many that they would crowd out what else may have been meant.
+    """
+    seen: Counter[tuple[int, ...]] = Counter()
+    for beam in beams:
+        if beam.bound is not None:
+            start = beam.tokens[: beam.bound[0]]
+            seen[start] += 1
+            if seen[start] > _TAILS_TRIED:
+                continue
+        yield beam
