@@ -130,9 +130,8 @@ def _change_colour(draft: Draft, slots: Slots) -> Result:
     if counts is not None and counts.full:
         piece = next_round(piece)
     entry = replace(piece.round, items=(*piece.round.items, Colour(str(slots["colour"]))))
-    return Result(
-        draft.with_piece(piece.with_round(entry)), "colour", {"colour": slots["colour"], "round": piece.first}
-    )
+    told = {"colour": slots["colour"], "word": word_of(piece), "round": piece.first}
+    return Result(draft.with_piece(piece.with_round(entry)), "colour", told)
 
 
 def _note(draft: Draft, slots: Slots) -> Result:

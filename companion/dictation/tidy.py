@@ -9,7 +9,20 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from companion.pattern.model import Act, Chain, InOne, Instruction, Pattern, Piece, Repeat, Round, Skip, Unread, Work
+from companion.pattern.model import (
+    Act,
+    Chain,
+    InOne,
+    Instruction,
+    Pattern,
+    Piece,
+    Repeat,
+    Round,
+    Skip,
+    Total,
+    Unread,
+    Work,
+)
 from companion.pattern.reader import read
 from companion.pattern.writing import write
 
@@ -18,12 +31,36 @@ _Motions = tuple[tuple[object, int, int], ...]
 
 def tidied(pattern: Pattern) -> str:
     """The pattern written out, every total with it."""
-    short = replace(pattern, pieces=tuple(_short(piece) for piece in pattern.pieces))
-    for candidate in (short, pattern):
-        text = write(candidate)
+    totalled = replace(pattern, pieces=tuple(_totalled(piece) for piece in pattern.pieces))
+    short = replace(totalled, pieces=tuple(_short(piece) for piece in totalled.pieces))
+    for text in (write(short), write(totalled), _source_with_totals(pattern)):
         if laid_out(read(text)) == laid_out(pattern):
             return text
     return pattern.source
+
+
+def _total(entry: Round) -> Total | None:
+    """The total to be printed, where it was worked out."""
+    return Total(entry.stitches) if entry.basis == "worked_out" and entry.stitches else entry.declared
+
+
+def _totalled(piece: Piece) -> Piece:
+    return replace(piece, rounds=tuple(replace(entry, declared=_total(entry)) for entry in piece.rounds))
+
+
+def _source_with_totals(pattern: Pattern) -> str:
+    """The draft's own notation, with the total at the end of every line that has one."""
+    lines = pattern.source.splitlines()
+    totals: dict[int, set[int | None]] = {}
+    for piece in pattern.pieces:
+        for entry in piece.rounds:
+            total = _total(entry)
+            totals.setdefault(entry.span.end_line, set()).add(total.stitches if total else None)
+    for line, found in totals.items():
+        only = found.pop()
+        if only is not None and not found:
+            lines[line - 1] += f" [{only}]"
+    return "\n".join(lines) + "\n"
 
 
 def laid_out(pattern: Pattern) -> list[tuple[str, int, list[tuple[int | None, int | None, _Motions]]]]:

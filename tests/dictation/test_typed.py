@@ -287,6 +287,12 @@ def test_rounds_by_their_number(dictate: Dictate, pattern: Callable[[], Pattern]
     assert totals(pattern()) == [6] * 8
 
 
+def test_a_first_round_into_nothing_that_was_said(dictate: Dictate, pattern: Callable[[], Pattern]) -> None:
+    dictate("thirty single crochet", "next round", "single crochet in each stitch around")
+    assert totals(pattern()) == [30, 30]
+    assert not pattern().problems
+
+
 def test_rows(dictate: Dictate, out: Path, pattern: Callable[[], Pattern]) -> None:
     turns = dictate(
         "chain seven",
