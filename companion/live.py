@@ -85,7 +85,7 @@ class Conversation:
 
     def _break_in(self) -> None:
         """Holds the reply while the maker speaks, and goes on with it where it was not cut off."""
-        if self._listener.hears_speech:
+        if self._listener.notices_voice:
             if self._audio.playing:
                 self._audio.hold()
         elif self._audio.holding:

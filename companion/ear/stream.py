@@ -143,6 +143,11 @@ class Listener:
         return self._speech is not None
 
     @property
+    def notices_voice(self) -> bool:
+        """Whether the last frame held voice, or somebody is speaking: a frame sooner than `hears_speech`, less sure."""
+        return self._run > 0 or self._speech is not None
+
+    @property
     def joining(self) -> int | None:
         """The number of the utterance that the speech now heard belongs to, whose reply should not be spoken."""
         joins = self._speech.joins if self._speech else None
