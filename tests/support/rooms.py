@@ -32,19 +32,26 @@ class Room:
     noise: float = 0.0005
     seed: int = 3
 
-    def echo(self, played: Samples) -> Samples:
-        """What the microphone hears of `played`, 16 kHz, as long as it, with the room's noise."""
+    def response(self) -> npt.NDArray[np.float64]:
+        """What the microphone hears of a click, delay included, at 16 kHz."""
         random = np.random.default_rng(self.seed)
         count = round(self.reverberation * RATE)
         response = 0.05 * random.standard_normal(count) * np.exp(-6.91 * np.arange(count) / count)
         response[0] = 1.0
-        response /= np.sqrt((response**2).sum())
-        driven = np.tanh(self.distortion * played) / self.distortion if self.distortion else played
-        size = 1 << (len(played) + count).bit_length()
-        heard = np.fft.irfft(np.fft.rfft(driven, size) * np.fft.rfft(response, size), size)
-        late = np.concatenate([np.zeros(round(self.delay * RATE)), heard])[: len(played)]
-        noise = self.noise * random.standard_normal(len(played))
-        return (10 ** (self.level / 20) * late + noise).astype(np.float32)
+        response *= 10 ** (self.level / 20) / np.sqrt((response**2).sum())
+        return np.concatenate([np.zeros(round(self.delay * RATE)), response])
+
+    def driven(self, played: Samples) -> Samples:
+        """What the loudspeaker makes of the sound."""
+        return np.tanh(self.distortion * played) / self.distortion if self.distortion else played
+
+    def echo(self, played: Samples) -> Samples:
+        """What the microphone hears of `played`, 16 kHz, as long as it, with the room's noise."""
+        response = self.response()
+        size = 1 << (len(played) + len(response)).bit_length()
+        heard = np.fft.irfft(np.fft.rfft(self.driven(played), size) * np.fft.rfft(response, size), size)[: len(played)]
+        noise = self.noise * np.random.default_rng(self.seed + 1).standard_normal(len(played))
+        return (heard + noise).astype(np.float32)
 
 
 def level_of(sound: Samples) -> float:

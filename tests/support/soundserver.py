@@ -8,15 +8,17 @@ sink "room" arrives at the default input. Nothing of the user's own sound settin
 from __future__ import annotations
 
 import contextlib
+import math
 import os
 import shutil
 import socket
 import subprocess
 import tempfile
+import threading
 import time
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Literal, Self
+from typing import IO, Literal, Self
 
 import numpy as np
 import numpy.typing as npt
@@ -163,26 +165,49 @@ class SoundServer:
     def recording(self, source: str = "loudspeaker.monitor") -> Iterator[Recording]:
         """Inside, all that comes out of the virtual loudspeaker is recorded, at the server's rate."""
         command = ["pacat", "--record", "--raw", "--format=float32le", "--channels=1", f"--rate={self.rate}"]
-        with (
-            tempfile.TemporaryFile(dir=self._folder) as file,
-            subprocess.Popen([*command, f"--device={source}", "--latency-msec=10"], stdout=file) as process,
-        ):
+        command += [f"--device={source}", "--latency-msec=10"]
+        with subprocess.Popen(command, stdout=subprocess.PIPE) as process:
+            assert process.stdout is not None
+            recording = Recording(process.stdout, self.rate)
             try:
-                yield Recording(file.fileno())
+                yield recording
             finally:
                 process.kill()
+                recording.finish()
 
 
 class Recording:
     """A recording that is going on."""
 
-    def __init__(self, file: int) -> None:
-        self._file = file
+    def __init__(self, pipe: IO[bytes], rate: int) -> None:
+        self._pipe = pipe
+        self._rate = rate
+        self._parts: list[bytes] = []
+        self._start = math.inf
+        self._thread = threading.Thread(target=self._read, daemon=True)
+        self._thread.start()
 
     def samples(self) -> Samples:
         """All of it so far."""
-        size = os.fstat(self._file).st_size
-        return np.frombuffer(os.pread(self._file, size - size % 4, 0), dtype="<f4").astype(np.float32)
+        data = b"".join(list(self._parts))
+        return np.frombuffer(data[: len(data) - len(data) % 4], dtype="<f4").astype(np.float32)
+
+    @property
+    def start(self) -> float:
+        """`time.monotonic()` of the first sample, late by the few milliseconds that sound waits in the server."""
+        return self._start
+
+    def finish(self) -> None:
+        """Waits until the last of it is here."""
+        self._thread.join()
+
+    def _read(self) -> None:
+        count = 0
+        while data := os.read(self._pipe.fileno(), 1 << 16):
+            self._parts.append(data)
+            count += len(data)
+            # Pieces may come late, never early: the earliest tells when the recording began.
+            self._start = min(self._start, time.monotonic() - count / 4 / self._rate)
 
 
 @contextlib.contextmanager
