@@ -6,13 +6,18 @@ imported only when sound is used.
 
 from __future__ import annotations
 
+import atexit
 import sys
+import threading
 from dataclasses import dataclass
 from typing import Any, Literal
 
 from companion.errors import MakerError
 
 Kind = Literal["input", "output"]
+
+_CLOSES_WITHIN = 2.0  # seconds
+_left_behind: list[threading.Thread] = []
 
 
 class DeviceError(MakerError):
@@ -61,8 +66,28 @@ def names(kind: Kind) -> tuple[str, ...]:
     return tuple(d["name"] for d in sound_library().query_devices() if d[f"max_{kind}_channels"] > 0)
 
 
+def close(stream: Any) -> None:
+    """Closes a stream, or leaves it behind where the sound system does not let go of it within two seconds.
+
+    A stream whose sound server died can hold whoever closes it for ever, and the maker would be left in silence.
+    """
+    closing = threading.Thread(target=stream.close, name="closing a stream", daemon=True)
+    closing.start()
+    closing.join(_CLOSES_WITHIN)
+    if closing.is_alive():
+        _left_behind.append(closing)
+        # At its end the library would wait for that stream as well, and the program would never stop.
+        atexit.unregister(sound_library()._exit_handler)
+
+
 def look_again() -> None:
-    """Lists the devices anew; the library lists them once, when it starts. Every stream must be closed before."""
+    """Lists the devices anew; the library lists them once, when it starts. Every stream must be closed before.
+
+    With a stream left behind the library cannot be started anew; then the list stays as it was, and the default
+    device is found by its name.
+    """
+    if any(closing.is_alive() for closing in _left_behind):
+        return
     library = sound_library()
     library._terminate()
     library._initialize()

@@ -121,7 +121,7 @@ class Microphone:
 
     def close(self) -> None:
         """Gives the device back. May be called twice."""
-        self._stream.close()
+        devices.close(self._stream)
 
     def _opened(self, wanted: int | str | None, rate: int | None) -> tuple[Any, int]:
         device = devices.find("input", wanted)

@@ -126,7 +126,7 @@ class Player:
     def close(self) -> None:
         """Gives the device back. May be called twice."""
         self._line.clear()
-        self._stream.close()
+        devices.close(self._stream)
 
     def _opened(self, wanted: int | str | None, rate: int | None) -> tuple[Any, int]:
         device = devices.find("output", wanted)
