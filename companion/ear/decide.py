@@ -179,7 +179,8 @@ def judge(hearing: Hearing, phrasebook: Book, contexts: Collection[str] | None, 
 
 def _decision(meanings: tuple[Interpretation, ...], score: float, calibration: Calibration) -> Decision:
     best = meanings[0]
-    if score < calibration.refuse_at:
+    talk = best.reading.has_tail and not best.commands  # "my sister will be back on Monday": a decoy with any words
+    if score < calibration.refuse_at or talk:
         return "ignore"
     if score < calibration.ask_at or not best.commands:
         return "refuse"

@@ -77,6 +77,12 @@ def test_a_note_is_judged_by_the_word_note_and_not_by_its_tail(book: Phrasebook)
     assert note(-9.0, "Nobody changed to a smaller hook.").decision == "ignore"
 
 
+def test_talk_that_a_decoy_with_free_words_takes_is_not_answered(book: Phrasebook) -> None:
+    talk = Reading("my Sister will be back on Monday", -0.4, 8, -0.01, 2, -0.1, 1, -9.0)
+    verdict = judge(Hearing((talk,), FreeTranscript("My sister will be back on Monday.", -0.4, 8), 2.5), book, IDLE)
+    assert (verdict.decision, verdict.commands) == ("ignore", ())
+
+
 @pytest.mark.parametrize(
     ("text", "more_may_come"),
     [("i have done thirty", True), ("i have done sixteen", False), ("next", True), ("note red", True)],
