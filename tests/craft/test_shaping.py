@@ -3,13 +3,13 @@
 import math
 
 import pytest
-from companion.pattern.reader import read
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from companion.craft import ruffle, shaping
 from companion.craft.gauge import Gauge, from_figures
 from companion.errors import MakerError
+from companion.pattern.reader import read
 
 SIZES = st.integers(6, 120)
 GAUGES = st.builds(from_figures, st.floats(12, 40), st.floats(14, 44))
