@@ -31,7 +31,7 @@ class Cache:
 
     growing: dict[str, Floats]
     fixed: dict[str, Floats]
-    _repeated: dict[int, dict[str, Floats]] = field(default_factory=dict)
+    _repeated: dict[str, Floats] = field(default_factory=dict)
 
     def pick(self, rows: Sequence[int]) -> Cache:
         """The cache of a new batch whose rows continue the given rows of this one."""
@@ -39,10 +39,11 @@ class Cache:
         return Cache({name: value[index] for name, value in self.growing.items()}, self.fixed, self._repeated)
 
     def fixed_for(self, batch: int) -> dict[str, Floats]:
-        """The shared half, repeated for a batch; kept, since a search asks for the same few sizes again and again."""
-        if batch not in self._repeated:
-            self._repeated[batch] = {name: np.repeat(value, batch, axis=0) for name, value in self.fixed.items()}
-        return self._repeated[batch]
+        """The shared half, repeated for a batch. The largest one made is kept: smaller batches are its first rows."""
+        kept = next(iter(self._repeated.values()), None)
+        if kept is None or len(kept) < batch:
+            self._repeated.update({name: np.repeat(value, batch, axis=0) for name, value in self.fixed.items()})
+        return {name: value[:batch] for name, value in self._repeated.items()}
 
 
 class Network:

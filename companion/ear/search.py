@@ -28,6 +28,7 @@ _FLOOR = 8.0  # a beam so far below the best finished sentence can no longer mat
 _TOKENS_A_SECOND = 8  # fast speech stays below this; more is the model talking to itself
 _TOKENS_AT_LEAST = 8
 _READINGS = 8  # that are told of; what lies further down is no rival
+_HOPELESS = 25.0  # below the free transcript: this is no sentence of the grammar, and need not be followed to its end
 _TAILS = 2  # readings that differ in their open tail alone
 _TAILS_TRIED = 4  # the same of beams
 _LOWEST = -math.inf
@@ -102,7 +103,7 @@ class Search:
                     free.append(token)
                     batch.append(token)
                     parents.append(free_row)
-            beams = self._grow(beams, rows)
+            beams = self._grow(beams, rows, free_score)
             if not beams and not free_going:
                 break
             batch += [beam.tokens[-1] for beam in beams]
@@ -146,11 +147,11 @@ class Search:
         if beam.score + end > known.best.score + known.end:
             known.best, known.end = beam, end
 
-    def _grow(self, beams: list[Beam], rows: Floats) -> list[Beam]:
-        """The best ways to go on, one token further."""
+    def _grow(self, beams: list[Beam], rows: Floats, free_score: float) -> list[Beam]:
+        """The best ways to go on, one token further; none once all are hopeless beside the free transcript."""
         best = max((beam.rank for beam in beams), default=0.0)
         ended = max((found.log_prob + found.best.bonus for found in self._finished.values()), default=_LOWEST)
-        floor = max(best - 2 * _REACH, ended - _FLOOR)
+        floor = max(best - 2 * _REACH, ended - _FLOOR, free_score - _HOPELESS)
         grown = [longer for beam in beams for longer in self._longer(beam, rows[beam.row], floor)]
         grown.sort(key=lambda beam: -beam.rank)
         reached = (beam for beam in grown if beam.rank > grown[0].rank - _REACH)
