@@ -45,6 +45,7 @@ class Audio:
 
     headphones: True where the companion's voice cannot reach the microphone, which saves cancelling it; False or None
     to find out by listening.
+    heard_at: `time.monotonic()` at which the first sample of the frame read last reached the microphone.
     wall, machine: clocks in seconds; the second stands still while the machine sleeps.
     Raises NoMicrophoneError, NoLoudspeakerError or devices.DeviceError when there is no sound to begin with; later it
     waits for it.
@@ -63,6 +64,7 @@ class Audio:
         self._wanted_loudspeaker = loudspeaker
         self._headphones = headphones
         self._wall, self._machine = wall, machine
+        self.heard_at = time.monotonic()
         self._news: deque[News] = deque()
         self._volume = 0.0
         self._canceller: EchoCanceller | None = None
@@ -109,6 +111,7 @@ class Audio:
         frame = self._microphone.read(timeout)
         if frame is None:
             return None
+        self.heard_at = time.monotonic() - self._microphone.age(frame)
         self._notice_muteness(frame.samples)
         if self._canceller is None:
             return frame.samples

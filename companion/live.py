@@ -92,8 +92,8 @@ class Conversation:
             self._audio.go_on()
 
     def _react(self, utterance: Utterance) -> None:
-        paused = (utterance.decided - utterance.ended) * FRAME_SECONDS
-        ended = time.monotonic() - paused
+        # By the time of the frame that decided, not by the clock: decoding may have taken long since.
+        ended = self._audio.heard_at - (utterance.decided - utterance.ended) * FRAME_SECONDS
         if utterance.takes_back is not None:
             self._replies.stop()
             self._session.take_back()

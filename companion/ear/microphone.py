@@ -102,6 +102,10 @@ class Microphone:
         """Whether the microphone still gives sound: false when it was unplugged or the sound server is gone."""
         return bool(self._stream.active) and time.monotonic() - self._last < _DEAD_AFTER
 
+    def age(self, frame: Frame) -> float:
+        """Seconds since the frame's first sample reached the microphone."""
+        return float(self._stream.time) - frame.time
+
     def read(self, timeout: float | None = None) -> Frame | None:
         """The next frame, or None where none came within `timeout` seconds."""
         while not self._ready:
