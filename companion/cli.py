@@ -78,6 +78,10 @@ def _parser() -> argparse.ArgumentParser:
     settings.add_argument("changes", metavar="NAME=VALUE", nargs="*", help="for instance plain=yes or voice=en-gb")
     settings.set_defaults(run=_settings)
 
+    login = commands.add_parser("at-login", help="start with a pattern at login; without one, not any more")
+    login.add_argument("pattern", metavar="PATTERN", nargs="?", type=Path, help="the pattern to work")
+    login.set_defaults(run=_at_login)
+
     hear = commands.add_parser("hear", help="what the ear makes of recordings")
     hear.add_argument("recordings", metavar="WAV", nargs="+", type=Path, help="sound files, 16-bit WAV or similar")
     hear.add_argument("--pattern", metavar="PATTERN", help="a pattern whose pieces may be named")
@@ -218,6 +222,16 @@ def _work(arguments: argparse.Namespace) -> int:
                 chosen = settings.load().model_copy(update={k: v for k, v in asked.items() if v is not None})
                 converse_aloud(session, ear=arguments.ear, as_json=arguments.json, settings=chosen)
             path = session.opens
+    return DONE
+
+
+def _at_login(arguments: argparse.Namespace) -> int:
+    from companion.login import not_at_login, start_at_login
+
+    if arguments.pattern is None:
+        print("It will not start at login any more." if not_at_login() else "It did not start at login.")
+    else:
+        print(f"It will start at login, by the file {start_at_login(arguments.pattern)}.")
     return DONE
 
 
