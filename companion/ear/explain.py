@@ -4,20 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from companion.ear.decide import Verdict, calibration_of, interpret
+from companion.ear.decide import Interpretation, Verdict, calibration_of, interpret, score_of, weigh
 from companion.ear.hear import Heard
+from companion.ear.recogniser import Hearing
 from companion.phrases.phrasebook import Phrasebook
 
 _TOLD = 3  # readings
 
 
 def explain(heard: Heard, phrasebook: Phrasebook, ear: str = "embedded") -> list[str]:
-    """What was heard in a recording, the best three meanings with their weights, and the reason for the decision."""
+    """What was heard in a recording, the best three meanings with their scores, and the reason for the decision.
+
+    A score is the calibrated chance, 0 to 1, that this was what was said. Each meaning is scored as if it were the best
+    one, so the scores need not add up to one.
+    """
     return list(_lines(heard, phrasebook, ear))
 
 
 def _lines(heard: Heard, phrasebook: Phrasebook, ear: str) -> Iterator[str]:
-    verdict = heard.verdict
     if heard.utterance is None:
         yield "No speech was found in it."
         return
@@ -25,28 +29,41 @@ def _lines(heard: Heard, phrasebook: Phrasebook, ear: str) -> Iterator[str]:
     yield f'Without a grammar it sounds like: "{hearing.free.text}"'
     meanings = interpret(hearing, phrasebook, heard.contexts, calibration_of(ear).prior_share)
     if not meanings:
-        yield "No sentence that may be said comes near it."
+        yield "Ignored: no sentence that may be said comes near it."
         return
     for place, meaning in enumerate(meanings[:_TOLD], 1):
-        behind = meanings[0].weight - meaning.weight
-        means = " and ".join(map(str, meaning.commands)) or "nothing, it is only there to be told apart"
-        yield f'{place}. "{meaning.text}", {behind:.1f} behind the best: {means}'
-    yield reason(verdict, ear)
+        means = " and ".join(map(str, meaning.commands)) or "nothing; it is only there to be told apart"
+        yield f'{place}. "{meaning.text}", score {_score(hearing, meanings, meaning, ear):.2f}: {means}.'
+    yield reason(heard.verdict, meanings, ear)
 
 
-def reason(verdict: Verdict, ear: str = "embedded") -> str:
-    """Why a verdict is what it is, in one sentence."""
+def _score(hearing: Hearing, meanings: tuple[Interpretation, ...], meaning: Interpretation, ear: str) -> float:
+    """The score that a meaning has where it is held against all the others."""
+    others = tuple(other for other in meanings if other is not meaning)
+    return score_of(weigh(hearing, (meaning, *others)), calibration_of(ear))
+
+
+def reason(verdict: Verdict, meanings: tuple[Interpretation, ...], ear: str = "embedded") -> str:
+    """Why a verdict is what it is, in one sentence; `meanings` as they were weighed, the best first."""
     limits = calibration_of(ear)
     score = f"the score {verdict.score:.2f}"
-    if verdict.decision == "act":
-        return f"Acted on: {score} is at least {limits.act_at:.2f} and no other meaning is close."
-    if verdict.decision == "ask" and len(verdict.alternatives) > 1:
-        others = " or ".join(f'"{meaning.text}"' for meaning in verdict.alternatives)
-        return f"Asked: it may be {others}, and they are too close to choose."
-    if verdict.decision == "ask":
-        return f"Asked: {score} is at least {limits.ask_at:.2f}, but what was heard is not sure enough to act on."
-    if verdict.decision == "refuse" and not verdict.commands:
-        return f"Not understood: {score} is high enough, but the sentence means nothing here."
-    if verdict.decision == "refuse":
-        return f"Not understood: {score} is below {limits.ask_at:.2f}."
-    return f"Ignored: {score} is below {limits.refuse_at:.2f}, so it was most likely not meant for the companion."
+    match verdict.decision:
+        case "act":
+            return f"Acted on: {score} is at least {limits.act_at:.2f} and no other meaning is close."
+        case "ask" if len(verdict.alternatives) > 1:
+            others = " or ".join(f'"{meaning.text}"' for meaning in verdict.alternatives)
+            return f"Asked: it may be {others}, and they are too close to choose."
+        case "ask" if verdict.score >= limits.act_at and len(meanings) > 1:
+            return f'Asked: {score} is high enough, but "{meanings[1].text}" sounds nearly the same.'
+        case "ask":
+            return f"Asked: {score} is at least {limits.ask_at:.2f}, but below {limits.act_at:.2f}."
+        case "refuse" if not verdict.commands:
+            return f"Not understood: {score} is high enough, but the sentence means nothing here."
+        case "refuse":
+            return f"Not understood: {score} is below {limits.ask_at:.2f}."
+        case _ if verdict.score >= limits.refuse_at:
+            return "Ignored: it sounds like talk that was not meant for the companion."
+        case _:
+            return (
+                f"Ignored: {score} is below {limits.refuse_at:.2f}, so it was most likely not meant for the companion."
+            )

@@ -1,11 +1,13 @@
 """The ear explains itself, and a practice tells what would help."""
 
+import json
 from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
 import pytest
 
+from companion.cli import main
 from companion.ear.embedded import EmbeddedRecogniser
 from companion.ear.explain import explain
 from companion.ear.hear import hear_recording
@@ -26,9 +28,25 @@ def test_a_recording_is_explained(
     heard = hear_recording(say("I have done sixteen", "flite rms"), recogniser, book, SileroVoiceActivity(), IDLE)
     lines = explain(heard, book)
     assert lines[0] == f'Without a grammar it sounds like: "{heard.verdict.free}"'
-    assert lines[1].startswith('1. "i have done sixteen", 0.0 behind the best: have_done(stitches=16)')
-    assert any('"i have done sixty"' in line for line in lines[2:4])
+    assert lines[1] == f'1. "i have done sixteen", score {heard.verdict.score:.2f}: have_done(stitches=16).'
+    sixty = next(line for line in lines[2:4] if '"i have done sixty"' in line)
+    assert float(sixty.split("score ")[1][:4]) < heard.verdict.score
     assert lines[-1].startswith("Acted on: the score ")
+
+
+def test_the_command_line_explains_and_its_json_stays_as_promised(
+    say: Callable[[str, str], Path], pattern: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    recording = str(say("how many stitches are left", "en-gb"))
+    assert main(["hear", "--pattern", str(pattern), recording]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[0].startswith(f'{recording}: heard "how many stitches are left", score ')
+    assert any(line.startswith('1. "how many stitches are left", score ') for line in lines)
+    assert lines[-1].startswith("Acted on: ")
+    assert main(["hear", "--json", recording]) == 0
+    (told,) = map(json.loads, capsys.readouterr().out.splitlines())
+    assert list(told) == ["file", "heard", "command", "slots", "accepted", "decision", "score"]
+    assert (told["command"], told["decision"]) == ("stitches_left", "act")
 
 
 def test_talk_is_explained(say: Callable[[str, str], Path], recogniser: EmbeddedRecogniser, book: Phrasebook) -> None:
