@@ -13,6 +13,7 @@ Token = tuple[str, int | str]
 
 _STITCH = ("stitch", "shape", "shapes")
 _OF_A_MOTION = frozenset(["after", "as_one", "spot", "over", "spread", "left", "loop"])
+_TOGETHER = frozenset([("times", "scope"), ("last", "round"), ("on", "from")])
 _OF_THE_LINE = frozenset(["round", "last", "rounds", "total"])
 
 
@@ -53,6 +54,11 @@ def build(tokens: Iterable[Token]) -> Line | None:
             sides |= {side for side in ("before", "after") if _number(part, side) > 1}
         else:
             elements.append(_other(part))
+            if "on" in part:
+                before = next((item for item in reversed(elements) if isinstance(item, Motion)), None)
+                if before is None:
+                    return None
+                elements.append(Motion(before.stitch, each=True))
     if not all(map(_follows, pairwise(elements))):
         return None
     return Line(tuple(elements), slots, len(sides) > 1)
@@ -100,7 +106,7 @@ def _belongs(slot: str, part: dict[str, int | str]) -> bool:
         return part.keys() <= {"before", "together"}
     if slot in _OF_A_MOTION:
         return any(name in part for name in _STITCH)
-    return (slot == "times" and part.keys() == {"scope"}) or (slot == "last" and part.keys() == {"round"})
+    return (slot, *part) in _TOGETHER
 
 
 def _number(part: dict[str, int | str], slot: str, otherwise: int = 0) -> int:

@@ -20,6 +20,7 @@ _ONLY = {
     "choosing": "when asked which",
     "held": "while the work is held",
     "counting": "while counting together",
+    "chain": "when asked about a chain",
 }
 _NAMED = {
     "go_to_piece": ("go to the nut", "start the nut", "take me to the nut"),
