@@ -66,7 +66,15 @@ def _words(characters: list[tuple[str, int]]) -> list[list[tuple[str, int]]]:
             words.append([])
         else:
             words[-1].append((char, place))
-    return [kept for word in words if (kept := _without_quotes(word))]
+    apart = [part for word in words for part in _from_its_unit(word)]
+    return [kept for word in apart if (kept := _without_quotes(word))]
+
+
+def _from_its_unit(word: list[tuple[str, int]]) -> list[list[tuple[str, int]]]:
+    """ "5mm" is two words, as it is said."""
+    if len(word) > 2 and "".join(char for char, _ in word[-2:]) in ("mm", "cm") and word[-3][0].isdigit():
+        return [word[:-2], word[-2:]]
+    return [word]
 
 
 def _without_quotes(word: list[tuple[str, int]]) -> list[tuple[str, int]]:

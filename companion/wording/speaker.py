@@ -12,7 +12,6 @@ from companion.wording.dispatch import say
 from companion.wording.notices import notice
 from companion.wording.numbers import cardinal
 from companion.wording.sentences import VERBOSITIES, Verbosity
-from companion.wording.spoken import spell
 from companion.wording.tools import Tools, joined
 
 __all__ = ["VERBOSITIES", "Verbosity", "Wording"]
@@ -81,13 +80,10 @@ class Wording:
 
     def command(self, name: str, slots: Mapping[str, int | str]) -> str:
         """A command as the maker would say it: ("have_done", {"stitches": 16}) -> "I have done sixteen"."""
-        number = next((value for value in slots.values() if isinstance(value, int)), None)
+        numbers = {slot: value for slot, value in slots.items() if isinstance(value, int)}
+        number = next(iter(numbers.values()), None)
         written = next((value for value in slots.values() if isinstance(value, str)), "")
-        return self._tools.command(name, number, written)
-
-    def spelled(self, word: str) -> str:
-        """An odd word letter by letter."""
-        return self.line("spelled", word=self._tools.speak(word), letters=spell(word))
+        return self._tools.command(name, number, written, numbers)
 
     def speakable(self, text: str) -> str:
         """Any written text made speakable, in the maker's terms."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from companion.pattern.model import Act, Note, Pattern, Round, Terms, Work
 from companion.place.answers import Reading, Run
 from companion.place.where import Where
@@ -38,18 +40,28 @@ class Tools:
         capitals = {name.capitalize(): capital(words) for name, words in slots.items()}
         return sentences()[key].text(self.verbosity).format(**slots, **capitals)
 
-    def command(self, name: str, number: int | None = None, written: str = "") -> str:
-        """A command as the maker says it: ("have_done", 12) -> "I have done twelve"."""
+    def command(
+        self, name: str, number: int | None = None, written: str = "", numbers: Mapping[str, int] | None = None
+    ) -> str:
+        """A command as the maker says it: ("have_done", 12) -> "I have done twelve".
+
+        `numbers` are its numbers by slot, where it has more than one.
+        """
         entry = sentences().get(f"commands.{name}")
         if entry is None:
             return name.replace("_", " ")
+        several = numbers or {}
         said = cardinal(number) if number is not None else ""
         units = {
             "rounds": counted(number or 0, "round"),
             "repeats": counted(number or 0, "repeat"),
             "stitches": stitches(number or 0),
+            "increases": counted(several["increases"], "increase") if "increases" in several else "",
+            "decreases": counted(several["decreases"], "decrease") if "decreases" in several else "",
+            "over": stitches(several.get("stitches", 0)),
         }
-        return entry.text(self.verbosity).format(number=said, name=self.speak(written), **units).strip()
+        filled = entry.text(self.verbosity).format(number=said, name=self.speak(written), **units)
+        return " ".join(filled.split())
 
     # --- places --------------------------------------------------------------------------------------------------
 
