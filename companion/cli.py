@@ -275,6 +275,7 @@ def _write_down(arguments: argparse.Namespace) -> int:
 
 
 def _publish(arguments: argparse.Namespace) -> int:
+    from companion.craft import choose, pictures
     from companion.mouth.voice import MouthError, Voice
     from companion.paper.publish import Options, publish
 
@@ -292,6 +293,7 @@ def _publish(arguments: argparse.Namespace) -> int:
             hand="left" if arguments.left_handed else "right",
             grade=arguments.braille_grade,
             render=voice.render if voice else None,
+            pictures=pictures.of_pieces(choose.choose(pattern)),
         )
         published = publish(pattern, arguments.to, options)
     for file in published.files:

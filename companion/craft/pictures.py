@@ -7,13 +7,14 @@ as legible in the dark as in print), and says nothing by colour alone.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from itertools import groupby
 from xml.sax.saxutils import escape
 
 from companion.craft import units
+from companion.craft.gauge import Gauge
 from companion.craft.rounds import rounds_of
-from companion.craft.size import PieceSize
+from companion.craft.size import PieceSize, measure
 from companion.craft.units import System
 from companion.pattern.model import Piece
 
@@ -21,6 +22,30 @@ _WIDTH, _HEIGHT, _MARGIN = 360.0, 300.0, 48.0
 _SIDE = 66.0
 """Room at either side of an outline for the words beside it."""
 _TEXT = 13
+
+
+def of_pieces(gauge: Gauge | None, system: System = "metric") -> Callable[[Piece, str], list[tuple[str, str]]]:
+    """Draws a piece: called with the piece and the beginning of ids, it gives a caption and an SVG for each picture.
+
+    Without a gauge there is no outline. The caption tells where the size comes from and how far it may be off.
+    """
+
+    def draw(piece: Piece, key: str) -> list[tuple[str, str]]:
+        pictures = []
+        outline = profile_svg(measure(piece, gauge), system=system, key=f"{key}.size") if gauge else None
+        if outline and gauge:
+            pictures.append((f"Size, from {gauge.source}; {_doubt(gauge)}", outline))
+        if plot := stitches_svg(piece, key=f"{key}.stitches"):
+            rows = all(one.kind == "row" for one in piece.rounds)
+            pictures.append((f"Stitches by {'row' if rows else 'round'}", plot))
+        return pictures
+
+    return draw
+
+
+def _doubt(gauge: Gauge) -> str:
+    doubt = f"it may be off by {gauge.spread:.0%} either way."
+    return doubt if gauge.basis == "measured" else f"{doubt} A swatch of your own tells better."
 
 
 def profile_svg(size: PieceSize, *, system: System = "metric", key: str = "") -> str | None:
@@ -75,7 +100,7 @@ def profile_svg(size: PieceSize, *, system: System = "metric", key: str = "") ->
         f'<g fill="currentColor" stroke="none">{across}{up}'
         f'<text x="{middle:.1f}" y="{rule + 18:.1f}" text-anchor="middle">{bar_text}</text></g>',
     ]
-    return _svg(f"Size of {size.name}", says, body, key or _slug(f"size-{size.name}"))
+    return _svg(f"Size of {_printed(size.name)}", says, body, key or _slug(f"size-{size.name}"))
 
 
 def _bar(longest: float, unit: float) -> float:
@@ -120,7 +145,7 @@ def stitches_svg(piece: Piece, *, key: str = "") -> str | None:
         f'<text x="{left:.1f}" y="14" text-anchor="middle">Stitches</text></g>',
     ]
     says = f"Stitches by {word}: {_in_words(counts)}."
-    return _svg(f"Stitches of {piece.name}", says, body, key or _slug(f"stitches-{piece.name}"))
+    return _svg(f"Stitches of {_printed(piece.name)}", says, body, key or _slug(f"stitches-{piece.name}"))
 
 
 def _ticks(most: int) -> list[int]:
@@ -136,6 +161,11 @@ def _in_words(counts: Sequence[int | None]) -> str:
         what = "unknown" if count is None else str(count)
         parts.append(what if times == 1 else f"{what} for {times}")
     return ", ".join(parts)
+
+
+def _printed(name: str) -> str:
+    """A name in capitals is a heading's; beside a picture it is written small."""
+    return name.capitalize() if name.isupper() else name
 
 
 def _slug(name: str) -> str:

@@ -12,7 +12,7 @@ from companion.errors import MakerError
 from companion.paper import audio, braille, findings
 from companion.paper.chart import chart, drawable
 from companion.paper.geometry import Hand
-from companion.paper.page import page
+from companion.paper.page import Pictures, page
 from companion.paper.text import text
 from companion.paper.view import PieceView, View, view
 from companion.pattern.model import Pattern, Terms
@@ -34,13 +34,17 @@ class Published:
 
 @dataclass(frozen=True, slots=True)
 class Options:
-    """How a pattern is laid out. `own`: the maker wrote it, so that it is not marked as a personal copy."""
+    """How a pattern is laid out. `own`: the maker wrote it, so that it is not marked as a personal copy.
+
+    `pictures` draws what else the page shows of a piece.
+    """
 
     terms: Terms | None = None
     own: bool = False
     hand: Hand = "right"
     grade: braille.Grade = 1
     render: audio.Render | None = None
+    pictures: Pictures | None = None
 
 
 def publish(pattern: Pattern, folder: Path, options: Options | None = None) -> Published:
@@ -74,7 +78,7 @@ def publish(pattern: Pattern, folder: Path, options: Options | None = None) -> P
 def _forms(shown: View, options: Options) -> Iterator[tuple[str, Callable[[], str]]]:
     """The endings of the text files with what makes each."""
     yield ".txt", lambda: text(shown)
-    yield ".html", lambda: page(shown, options.hand)
+    yield ".html", lambda: page(shown, options.hand, options.pictures)
     yield ".json", lambda: json.dumps(check_dict(shown.pattern), ensure_ascii=False, indent=2) + "\n"
     yield "-for-testers.txt", lambda: findings.listed(shown.pattern)
     for piece in shown.pieces:

@@ -6,8 +6,8 @@ from xml.etree import ElementTree
 
 import pytest
 
-from companion.craft.gauge import from_figures
-from companion.craft.pictures import profile_svg, stitches_svg
+from companion.craft.gauge import from_figures, from_hook
+from companion.craft.pictures import of_pieces, profile_svg, stitches_svg
 from companion.craft.size import measure
 from companion.pattern.model import Piece
 
@@ -62,7 +62,7 @@ def test_rows_are_drawn_flat(make_piece: MakePiece) -> None:
 
 def test_the_plot_says_its_figures_in_words(make_piece: MakePiece) -> None:
     root, title, desc = _read(stitches_svg(make_piece([6, 12, 18, 18, 18, None, 6])))
-    assert title == "Stitches of BODY"
+    assert title == "Stitches of Body"
     assert desc == "Stitches by round: 6, 12, 18 for 3, unknown, 6."
     assert len([one for one in root.iter(f"{SVG}path") if one.get("fill") == "currentColor"]) == 6
 
@@ -70,3 +70,19 @@ def test_the_plot_says_its_figures_in_words(make_piece: MakePiece) -> None:
 def test_what_is_not_known_is_not_drawn(make_piece: MakePiece) -> None:
     assert profile_svg(measure(make_piece([6, None]), GAUGE)) is None
     assert stitches_svg(make_piece([None])) is None
+
+
+def test_a_page_gets_the_outline_and_the_stitches_with_where_the_size_comes_from(make_piece: MakePiece) -> None:
+    piece = make_piece([6, 12, 18, 18], name="CAP")
+    (size, outline), (plot, bars) = of_pieces(from_hook(4))(piece, "cap")
+    assert size == (
+        "Size, from a guess from a 4 mm hook; it may be off by 20% either way. A swatch of your own tells better."
+    )
+    assert plot == "Stitches by round"
+    titles = [_read(picture)[1] for picture in (outline, bars)]
+    assert titles == ["Size of Cap", "Stitches of Cap"]
+
+
+def test_without_a_gauge_the_stitches_alone_are_drawn(make_piece: MakePiece) -> None:
+    drawn = of_pieces(None)(make_piece([20, 20], kind="row"), "cloth")
+    assert [caption for caption, _ in drawn] == ["Stitches by row"]

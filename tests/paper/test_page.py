@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from companion.craft.choose import choose
+from companion.craft.pictures import of_pieces
 from companion.paper.page import page
 from companion.paper.view import view
 from companion.pattern.reader import read, read_file
@@ -25,8 +28,9 @@ def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     folder = tmp_path_factory.mktemp("pages")
     found = {}
     for name in SAMPLES:
+        pattern = read_file(sample(name))
         found[name] = folder / f"{name}.html"
-        found[name].write_text(page(view(read_file(sample(name)))), encoding="utf-8")
+        found[name].write_text(page(view(pattern), pictures=of_pieces(choose(pattern))), encoding="utf-8")
     return found
 
 
@@ -190,3 +194,13 @@ def test_somebody_elses_pattern_keeps_its_name_and_rights() -> None:
     assert "Copyright 2024 Ada Invented" in made
     assert "Personal copy" in made
     assert "Personal copy" not in page(view(read(text), own=True))
+
+
+def test_each_piece_shows_its_size_and_its_stitches_in_words_too(pages: dict[str, Path]) -> None:
+    text = pages["pocket-mouse.txt"].read_text(encoding="utf-8")
+    for name in ("Body", "Ear", "Tail"):
+        assert f">Size of {name}</title>" in text
+        assert f">Stitches of {name}</title>" in text
+    assert "<figcaption>Stitches by round</figcaption>" in text
+    ids = re.findall(r' id="([^"]+)"', text)
+    assert len(ids) == len(set(ids))
