@@ -71,7 +71,10 @@ THROUGH_A_PAUSE: frozenset[str] = frozenset({"resume", "where_am_i", "goodbye"})
 """The only commands let through while the work is paused."""
 
 KEEPS_THE_QUESTION: frozenset[str] = frozenset(
-    {"say_again", "slower", "faster", "louder", "softer", "stop", "wait", "quiet", "help"}
+    {
+        *("say_again", "say_slowly", "spell", "slower", "faster", "louder", "softer", "another_voice"),
+        *("tones_on", "tones_off", "beeps_only", "print_only", "speak_aloud", "stop", "wait", "quiet", "help"),
+    }
 )
 """Talk that leaves an open question open; every other command cancels it."""
 

@@ -48,11 +48,20 @@ _CHOICES: dict[str, tuple[Literal["verbosity", "hand"], str]] = {
     "right_hand": ("hand", "right"),
     "left_hand": ("hand", "left"),
 }
+_ELSEWHERE: dict[str, tuple[Literal["tones", "answers", "voice"], str]] = {
+    "tones_on": ("tones", "on"),
+    "tones_off": ("tones", "off"),
+    "beeps_only": ("answers", "tones"),
+    "print_only": ("answers", "print"),
+    "speak_aloud": ("answers", "voice"),
+    "another_voice": ("voice", "another"),
+}
+"""What belongs to the machine: answered here, kept by whoever owns the devices (`companion.settings`)."""
 _NUMBERS: dict[str, tuple[Literal["rest_minutes", "tempo"], str]] = {
     "rest_every": ("rest_minutes", "minutes"),
     "tempo": ("tempo", "beats"),
 }
-COMMANDS = frozenset({*_STEPS, *_CHOICES, *_NUMBERS})
+COMMANDS = frozenset({*_STEPS, *_CHOICES, *_ELSEWHERE, *_NUMBERS})
 
 
 def changed(settings: Settings, command: str, slots: Mapping[str, int | str]) -> tuple[Settings, SettingChanged]:
@@ -67,6 +76,9 @@ def changed(settings: Settings, command: str, slots: Mapping[str, int | str]) ->
     if command in _CHOICES:
         name, choice = _CHOICES[command]
         return settings.model_copy(update={name: choice}), SettingChanged(name, choice)
+    if command in _ELSEWHERE:
+        kept, value_kept = _ELSEWHERE[command]
+        return settings, SettingChanged(kept, value_kept)
     number_name, slot = _NUMBERS[command]
     number = int(slots.get(slot, getattr(settings, number_name)))
     return settings.model_copy(update={number_name: number}), SettingChanged(number_name, number)

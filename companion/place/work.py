@@ -34,6 +34,7 @@ from companion.place.answers import (
     Saved,
     SettingChanged,
     Silenced,
+    Spelled,
     Undone,
     WhereAmI,
 )
@@ -61,6 +62,7 @@ _GRAINS = {"grain_stitch": "stitch", "grain_repeat": "repeat", "grain_round": "r
 WORK_COMMANDS = frozenset(
     {
         *("yes", "no", "undo", "redo", "pause", "resume", "goodbye", "where_am_i", "say_again", "help"),
+        *("say_slowly", "spell"),
         *("how_to", "time_left", "which_projects", "open_project"),
         *SILENCERS,
         *_GRAINS,
@@ -306,9 +308,11 @@ class Work:
         if self._question is not None:
             self._asked_at = now
         match name:
-            case "say_again":
+            case "say_again" | "say_slowly":
                 self._again += 1
                 return Result(Again(self._last_answer or self._where(), self._again))
+            case "spell":
+                return Result(Spelled(self._last_answer or self._where()))
             case _ if name in SILENCERS:
                 return Result(Silenced())
             case "help":

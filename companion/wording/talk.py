@@ -8,7 +8,9 @@ from companion.wording.dispatch import say
 from companion.wording.moves import count
 from companion.wording.notices import around, still_to_do
 from companion.wording.numbers import cardinal, counted
+from companion.wording.odd import odd_words
 from companion.wording.questions import where
+from companion.wording.spoken import spell
 from companion.wording.tools import Tools, joined
 
 
@@ -54,6 +56,14 @@ def _(answer: a.Hearsay, tools: Tools) -> str:
 @say.register
 def _(answer: a.Again, tools: Tools) -> str:
     return say(answer.answer, tools)
+
+
+@say.register
+def _(answer: a.Spelled, tools: Tools) -> str:
+    words = odd_words(say(answer.answer, tools), tools.pattern)
+    if not words:
+        return tools.text("talk.nothing_odd")
+    return joined(*(tools.text("talk.spelled", word=word, letters=spell(word)) for word in words))
 
 
 @say.register

@@ -10,7 +10,9 @@ import pytest
 from companion.pattern.model import Terms
 from companion.pattern.reader import read
 from companion.phrases.templates import load
+from companion.place.answers import OpenProject, Silenced, Spelled
 from companion.place.work import Work
+from companion.wording.odd import odd_words
 from companion.wording.sentences import sentences
 from companion.wording.speaker import Verbosity, Wording
 
@@ -191,7 +193,14 @@ def test_lines_outside_the_work() -> None:
     assert "Say help" in wording.not_understood(2)
     assert wording.line("no_microphone").startswith("I find no microphone. Plug one in")
     assert wording.line("practice_end", right="eight", all="nine") == "That is all. Eight of nine understood."
-    assert wording.spelled("Skep") == "Skep: S, K, E, P."
+
+
+def test_names_of_the_pattern_are_spelled_and_plain_words_are_not() -> None:
+    pattern = read("Skep Cosy\n\nLID\nRnd 1: 6 sc in a magic ring [6]\n")
+    wording = Wording(pattern)
+    assert odd_words("Skep Cosy. Round one. Six single crochet in a magic ring.", pattern) == ("Skep", "Cosy")
+    assert wording.say(Spelled(OpenProject("Skep Cosy", ""))) == "Skep: S, K, E, P. Cosy: C, O, S, Y."
+    assert wording.say(Spelled(Silenced())) == "There is no odd word in what I said last."
 
 
 def test_lines_and_commands_are_filled_without_a_slot_left() -> None:

@@ -110,6 +110,7 @@ from companion.place.answers.talk import (
     SettingChanged,
     ShapeSet,
     Silenced,
+    Spelled,
 )
 
 Answer = (
@@ -164,6 +165,7 @@ Answer = (
     | SettingChanged
     | Helped
     | Silenced
+    | Spelled
     | Paused
     | Resumed
     | Saved
@@ -253,6 +255,7 @@ __all__ = [
     "Shaping",
     "Silenced",
     "SmallParts",
+    "Spelled",
     "StitchMove",
     "StitchesDone",
     "StitchesLeft",

@@ -41,13 +41,20 @@ class Hearsay:
 
 @dataclass(frozen=True, slots=True)
 class Again:
-    """The last answer once more; `slower` is how many times it was asked for in a row."""
+    """The last answer once more; `times` is how many times it was asked for in a row."""
 
     answer: Answer
     times: int
 
 
-Setting = Literal["speed", "volume", "verbosity", "grain", "hand", "rest_minutes", "tempo"]
+@dataclass(frozen=True, slots=True)
+class Spelled:
+    """The odd words of the last answer, to be spelled."""
+
+    answer: Answer
+
+
+Setting = Literal["speed", "volume", "verbosity", "grain", "hand", "rest_minutes", "tempo", "tones", "answers", "voice"]
 
 
 @dataclass(frozen=True, slots=True)
