@@ -73,8 +73,8 @@ def growth() -> None:
 def start() -> None:
     """A pattern of 200 rounds checked, from the start of the interpreter to the end, against an interpreter alone."""
     code = (
-        "import sys; from companion.pattern.reader import read; from companion.pattern.report import check_report; "
-        "check_report(read(sys.stdin.read())).model_dump_json()"
+        "import sys; from companion.pattern.reader import read; from companion.pattern.report import check_json; "
+        "check_json(read(sys.stdin.read()))"
     )
     lines = ["Long One", "Terms: US", "", "BODY", "Rnd 1: 200 sc in a magic ring [200]"]
     lines += [f"Rnd {n}: {n % 90 + 3} sc, inc, {n % 50 + 2} sc, dec, sc in each st around [200]" for n in range(2, 201)]

@@ -180,11 +180,11 @@ def _demo(arguments: argparse.Namespace) -> int:
 
 
 def _check(arguments: argparse.Namespace) -> int:
-    from companion.pattern.report import check_lines, check_report
+    from companion.pattern.report import check_json, check_lines
 
     pattern = _pattern(arguments, arguments.terms)
     if arguments.json:
-        print(check_report(pattern).model_dump_json())
+        print(check_json(pattern))
     elif arguments.text:
         for number, line in enumerate(pattern.source.splitlines(), start=1):
             print(f"{number}: {line}")
@@ -261,7 +261,7 @@ def _phrases(arguments: argparse.Namespace) -> int:
 
 
 def _write_down(arguments: argparse.Namespace) -> int:
-    from companion.dictation.dictating import open_dictation
+    from companion.dictation.opening import open_dictation
     from companion.dictation.run import from_lines, from_recordings, from_voice
 
     with open_dictation(arguments.out, state=arguments.state, terms=arguments.terms, title=arguments.title) as draft:

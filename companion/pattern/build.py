@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
-from lark import Transformer
-
 from companion.pattern.build_motions import Motions, number, number_in
 from companion.pattern.build_places import Places
 from companion.pattern.lexer import Token
@@ -78,8 +76,8 @@ def _in_the_other_reading(times: Times | Fill) -> Times | Fill:
     return times
 
 
-class Build(Motions, Places, Transformer[Token, Any]):
-    """Turns matched rules into nodes while lark parses."""
+class Build(Motions, Places):
+    """Turns matched rules into nodes while the tables are followed."""
 
     # --- the round ---
 

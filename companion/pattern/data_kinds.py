@@ -69,6 +69,6 @@ _KINDS: Final[dict[str, type[BaseModel]]] = {
 }
 
 
-def checked(name: str, text: bytes) -> Any:
+def checked(name: str, text: str) -> Any:
     """The contents of a data file as plain lists and dictionaries. pydantic's ValidationError where they are wrong."""
     return _KINDS[name].model_validate(yaml.load(text, Loader=_LOADER)).model_dump()

@@ -55,7 +55,7 @@ def _meaning(long: str, vocabulary: Vocabulary, rules: Rules) -> Work | None:
     """What a definition stands for as one motion, where it is one: "5 dc in the same stitch"; None where it is not."""
     if len(long) > 200:
         return None
-    nodes = [node for node in parse(long.strip(" ."), vocabulary).nodes if not isinstance(node, ChainNode)]
+    nodes = [node for node in parse(long.strip(" ."), vocabulary) if not isinstance(node, ChainNode)]
     if len(nodes) != 1:
         return None
     node = nodes[0]

@@ -7,7 +7,6 @@ are imported only where a file of that kind is opened.
 
 from __future__ import annotations
 
-import zipfile
 from collections.abc import Callable
 from pathlib import Path
 from typing import Final
@@ -95,6 +94,7 @@ def _pdf(path: Path, data: bytes) -> str:
 def _packed(path: Path, data: bytes) -> str:
     """A word-processor document, which is a packed folder."""
     import io
+    import zipfile
 
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as packed:

@@ -26,31 +26,6 @@ class Token(NamedTuple):
     start: int
     end: int
 
-    # What lark asks of a token to make its end-of-input token from the last one.
-    @property
-    def start_pos(self) -> int:
-        return self.start
-
-    @property
-    def end_pos(self) -> int:
-        return self.end
-
-    @property
-    def line(self) -> int:
-        return 1
-
-    @property
-    def column(self) -> int:
-        return self.start + 1
-
-    @property
-    def end_line(self) -> int:
-        return 1
-
-    @property
-    def end_column(self) -> int:
-        return self.end + 1
-
 
 _FOLDED: Final = {
     **{ord(c): c.lower() for c in "ABCDEFGHIJKLMNOPQRSTUVWXYZ"},
@@ -75,29 +50,17 @@ _ATOMS: Final = re.compile(
     r"|(?P<sign>\S)"
 )
 
-_UNITS: Final = [
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-    "nine",
-    "ten",
-    "eleven",
-    "twelve",
-    "thirteen",
-    "fourteen",
-    "fifteen",
-    "sixteen",
-    "seventeen",
-    "eighteen",
-    "nineteen",
-]
-_TENS: Final = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
-_ORDINALS: Final = ["second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth"]
+_UNITS: Final = (
+    "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen "
+    "nineteen"
+)
+_TENS: Final = "twenty thirty forty fifty sixty seventy eighty ninety"
+_NUMBERS: Final = {
+    **{word: n for n, word in enumerate(_UNITS.split(), 1)},
+    **{word: 10 * n for n, word in enumerate(_TENS.split(), 2)},
+}
+_ORDINALS: Final = "second third fourth fifth sixth seventh eighth ninth tenth"
+_ORDINAL_WORDS: Final = {word: n for n, word in enumerate(_ORDINALS.split(), 2)}
 
 _SIGNS: Final = {
     ",": "SEP", ";": "SEP", ".": "SEP", "+": "SEP", "/": "SEP", "•": "SEP", "|": "SEP", "\\": "SEP", "…": "SEP",
@@ -172,96 +135,90 @@ def extend(base: Phrases, own: dict[str, tuple[str, str]]) -> Phrases:
 
 
 @cache
-def _number_words() -> dict[str, int]:
-    numbers = {word: n for n, word in enumerate(_UNITS, 1)}
-    numbers |= {word: 20 + 10 * n for n, word in enumerate(_TENS)}
-    return numbers
-
-
-@cache
-def _ordinal_words() -> dict[str, int]:
-    return {word: n for n, word in enumerate(_ORDINALS, 2)}
-
-
-@cache
 def usual() -> Vocabulary:
     """The vocabulary of a pattern that defines no words of its own and has one size."""
     return Vocabulary(phrases())
 
 
+Atom = tuple[str | None, str, int, int]
+"""A word, a number or a sign as it stands in the text: kind, characters, start and end."""
+
+
 def lex(raw: str, vocabulary: Phrases) -> list[Token]:
     """The tokens of a text, in order. Unknown words come out as WORD, unknown signs as SIGN."""
     text = fold(raw)
-    atoms = [(m.lastgroup, m.group(), m.start(), m.end()) for m in _ATOMS.finditer(text) if m.lastgroup != "blank"]
-    numbers, ordinals = _number_words(), _ordinal_words()
+    atoms: list[Atom] = [(m.lastgroup, m[0], *m.span()) for m in _ATOMS.finditer(text)]
     if "from **" in text:  # there two stars are a mark of their own; elsewhere they are emphasis
-        atoms = [
-            ("sign", "*", m.start(), m.end()) if m.group() == "**" else (m.lastgroup, m.group(), m.start(), m.end())
-            for m in _ATOMS.finditer(text)
-            if m.lastgroup != "blank" or m.group() == "**"
-        ]
+        atoms = [("sign", "*", *atom[2:]) if atom[1] == "**" else atom for atom in atoms]
+    if '"' in text or "'" in text or "**" in text or "__" in text:
+        atoms = [atom for atom in atoms if atom[0] != "blank"]
     out: list[Token] = []
     i, n = 0, len(atoms)
     while i < n:
         group, value, start, end = atoms[i]
         i += 1
         if group == "word":
-            match = _phrase(atoms, i - 1, value, vocabulary)
+            i, token = _word(atoms, i, vocabulary)
             if value == "a" and raw[start] == "A" and out and out[-1].type in ("WITH", "CHANGE", "COLOUR", "IN"):
-                out.append(Token("WORD", value, start, end))  # yarn A, not the article
-            elif match is not None:
-                i, terminal, meaning, end = match
-                out.append(Token(terminal, meaning, start, end))
-            elif value in numbers:
-                number = numbers[value]
-                if number >= 20 and i < n:  # "twenty-four", "twenty four"
-                    j = i + 1 if atoms[i][1] == "-" and i + 1 < n else i
-                    unit = numbers.get(atoms[j][1], 0)
-                    if 0 < unit < 10:
-                        number, end, i = number + unit, atoms[j][3], j + 1
-                out.append(Token("NUM", number, start, end))
-            elif value in ordinals:
-                out.append(Token("ORD", ordinals[value], start, end))
-            else:
-                out.append(Token("WORD", value, start, end))
+                token = Token("WORD", value, start, end)  # yarn A, not the article
         elif group == "num":
-            out.append(Token("NUM", _bounded(value), start, end))
+            token = Token("NUM", _bounded(value), start, end)
         elif group == "ord":
-            out.append(Token("ORD", _bounded(value[:-2]), start, end))
-        elif group == "tog":
-            out.append(Token("TOG", value, start, end))
-        elif group == "emphasis":
-            out.append(Token("SEP", ".", start, end))
-        elif group == "arrow":
-            out.append(Token("EQUALS", value, start, end))
+            token = Token("ORD", _bounded(value[:-2]), start, end)
         elif value == "-":
             spaced = start == 0 or text[start - 1] == " " or end >= len(text) or text[end] in " \n"
-            if spaced or (out and out[-1].type == "NUM" and text[end].isdigit()):
-                out.append(Token("DASH", value, start, end))  # "5-9", " - "; else a hyphen: "half-double", "ch-2"
+            if not spaced and not (out and out[-1].type == "NUM" and text[end].isdigit()):
+                continue  # a hyphen: "half-double", "ch-2"
+            token = Token("DASH", value, start, end)  # "5-9", " - "
+        elif group == "sign":
+            token = Token(_SIGNS.get(value, "SIGN"), value, start, end)
+        elif group == "tog":
+            token = Token("TOG", value, start, end)
+        elif group == "emphasis":
+            token = Token("SEP", ".", start, end)
         else:
-            out.append(Token(_SIGNS.get(value, "SIGN"), value, start, end))
+            token = Token("EQUALS", value, start, end)
+        out.append(token)
     return out
+
+
+def _word(atoms: list[Atom], i: int, vocabulary: Phrases) -> tuple[int, Token]:
+    """The token of the word before atom `i`, or of the phrase it begins, and the index of the next atom."""
+    _, word, start, end = atoms[i - 1]
+    for words, terminal, meaning in vocabulary.get(word, ()):
+        if len(words) == 1:
+            return i, Token(terminal, meaning, start, end)
+        if (j := _phrase(atoms, i, words)) is not None:
+            return j, Token(terminal, meaning, start, atoms[j - 1][3])
+    number = _NUMBERS.get(word)
+    if number is not None:
+        if number >= 20 and i < len(atoms):  # "twenty-four", "twenty four"
+            j = i + 1 if atoms[i][1] == "-" and i + 1 < len(atoms) else i
+            unit = _NUMBERS.get(atoms[j][1], 0)
+            if 0 < unit < 10:
+                return j + 1, Token("NUM", number + unit, start, atoms[j][3])
+        return i, Token("NUM", number, start, end)
+    if word in _ORDINAL_WORDS:
+        return i, Token("ORD", _ORDINAL_WORDS[word], start, end)
+    return i, Token("WORD", word, start, end)
+
+
+def _phrase(atoms: list[Atom], i: int, words: tuple[str, ...]) -> int | None:
+    """The index after a phrase whose first word stands before atom `i`, None where it does not stand there.
+
+    Hyphens within it are skipped.
+    """
+    n = len(atoms)
+    for word in words[1:]:
+        if i < n and atoms[i][1] == "-" and atoms[i][2] == atoms[i - 1][3]:
+            i += 1
+        if i >= n or atoms[i][1] != word:
+            return None
+        i += 1
+    return i
 
 
 def _bounded(digits: str) -> int:
     """The number, or one just too large where it has more digits than any number of stitches."""
     digits = digits.lstrip("0") or "0"
     return int(digits) if len(digits) <= len(str(MAX_NUMBER)) else MAX_NUMBER + 1
-
-
-def _phrase(
-    atoms: list[tuple[str | None, str, int, int]], i: int, word: str, vocabulary: Phrases
-) -> tuple[int, str, str, int] | None:
-    """The longest phrase that begins at atom `i`: (next atom, terminal, value, end). Hyphens within it are skipped."""
-    for words, terminal, value in vocabulary.get(word, ()):
-        j, matched = i + 1, True
-        for other in words[1:]:
-            if j < len(atoms) and atoms[j][1] == "-" and atoms[j][2] == atoms[j - 1][3]:
-                j += 1
-            if j >= len(atoms) or atoms[j][1] != other:
-                matched = False
-                break
-            j += 1
-        if matched:
-            return j, terminal, value, atoms[j - 1][3]
-    return None

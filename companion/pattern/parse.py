@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Sequence
 from functools import cache
-from importlib.resources import files
-from typing import Any, Final
-
-from lark import Lark, UnexpectedToken
-from lark.lexer import Lexer
+from typing import Final
 
 from companion.pattern.arrange import arrange
 from companion.pattern.build import Build
-from companion.pattern.data import cache_file
+from companion.pattern.data import folder
 from companion.pattern.lexer import Token, Vocabulary, lex
-from companion.pattern.readings import other_readings
-from companion.pattern.syntax import Node, Parsed, UnreadNode
+from companion.pattern.syntax import Node, UnreadNode
+from companion.pattern.tables import Tables, UnexpectedToken
 
 MAX_REPAIRS: Final = 8
 """How many clauses of one round may be set aside as unread before the whole round is."""
@@ -28,40 +24,26 @@ _DELIMITERS: Final = frozenset({
 })  # fmt: skip
 
 
-class _Row(Lexer):
-    """Hands the arranged tokens to lark as they are."""
-
-    def __init__(self, _: object) -> None:
-        pass
-
-    def lex(self, tokens: Any, _: Any = None) -> Iterator[Any]:
-        return iter(tokens)
-
-
 @cache
-def _parser() -> Lark:
-    """The parser. Its tables are kept in the user's cache folder: building them takes longer than reading a pattern."""
-    grammar = files("companion.pattern").joinpath("grammar.lark").read_text(encoding="utf-8")
-    kept = cache_file("grammar.lark.cache")
-    return Lark(
-        grammar, parser="lalr", start="round", lexer=_Row, transformer=Build(), cache=str(kept) if kept else False
-    )
+def _tables() -> Tables:
+    return Tables(folder() / "grammar.lark", Build())
 
 
-def parse(text: str, vocabulary: Vocabulary) -> Parsed:
-    """The readings of one round's instructions. Never raises; offsets count from the start of `text`."""
+def parse(text: str, vocabulary: Vocabulary, lexed: Sequence[Token] | None = None) -> tuple[Node, ...]:
+    """One round's instructions in their usual reading. Never raises; offsets count from the start of `text`.
+
+    `lexed` are its tokens, where they are known already.
+    """
     if len(text) > MAX_CHARACTERS:
-        return Parsed((UnreadNode(0, len(text)),))
-    tokens = arrange(lex(text, vocabulary.phrases), text, vocabulary)
-    nodes = _nodes(tokens, text)
-    return Parsed(nodes, other_readings(nodes))
+        return (UnreadNode(0, len(text)),)
+    tokens = lex(text, vocabulary.phrases) if lexed is None else lexed
+    return _nodes(arrange(tokens, text, vocabulary), text)
 
 
 def _nodes(tokens: list[Token], text: str) -> tuple[Node, ...]:
-    lark = _parser()
     for _ in range(MAX_REPAIRS):
         try:
-            return lark.parse(tokens)  # type: ignore[return-value]
+            return _tables().parse(tokens)  # type: ignore[no-any-return]
         except UnexpectedToken as error:
             tokens = _set_aside(tokens, error.token)
     return (UnreadNode(tokens[0].start, len(text.rstrip())),)

@@ -11,7 +11,7 @@ from companion.pattern.counting import PieceCounter
 from companion.pattern.definitions import defined
 from companion.pattern.files import MAX_TEXT, PatternFileError, text_of
 from companion.pattern.layout import Layout
-from companion.pattern.lexer import Vocabulary, lex, usual
+from companion.pattern.lexer import Vocabulary, usual
 from companion.pattern.model import Note, Part, Pattern, Piece, Problem, Terms
 from companion.pattern.notes import note_of, sentences
 from companion.pattern.page import Document, Line, NoteDraft, RoundDraft, Text
@@ -135,9 +135,10 @@ class _Reader:
 
     def _reads_as_stitches(self, text: str) -> bool:
         vocabulary = self.source.vocabulary
-        if not any(token.type in STITCHY or token.type == "RING" for token in lex(text, vocabulary.phrases)):
+        line = Source(text, vocabulary)
+        if not any(token.type in STITCHY or token.type == "RING" for token in line.tokens(0, len(text))):
             return False
-        nodes = Source(text, vocabulary).parsed(0, len(text)).nodes
+        nodes = line.parsed(0, len(text))
         return _has_work(nodes) and not _has_unread(nodes)
 
     def _note(self, text: Text) -> Note:

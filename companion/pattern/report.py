@@ -5,52 +5,55 @@ The lines are made to be listened to: one fact a line, no columns, no drawing.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from companion.pattern.model import Pattern, Problem, Round
 
-if TYPE_CHECKING:
-    from companion.pattern.contract import CheckReport
-
-
-def check_report(pattern: Pattern) -> CheckReport:
-    """The contract of `companion check --json`, validated. `stitches` is null where it was not worked out."""
-    from companion.pattern.contract import CheckReport, PieceReport, ProblemReport, RoundReport
-
-    return CheckReport(
-        title=pattern.title,
-        terms=pattern.terms,
-        pieces=[
-            PieceReport(
-                name=piece.name,
-                make=piece.make,
-                rounds=[
-                    RoundReport(
-                        label=entry.label,
-                        first=entry.first,
-                        last=entry.last,
-                        worked_into=entry.worked_into,
-                        stitches=entry.stitches if entry.basis == "worked_out" else None,
-                        line=entry.span.line,
-                    )
-                    for entry in piece.rounds
-                ],
-            )
-            for piece in pattern.pieces
-        ],
-        problems=[
-            ProblemReport(
-                line=p.line, column=p.column, severity=p.severity, kind=p.kind, message=p.message, hint=p.hint
-            )
-            for p in pattern.problems
-        ],
-    )
-
 
 def check_dict(pattern: Pattern) -> dict[str, object]:
-    """The same as plain data, keys in the order of the contract."""
-    return check_report(pattern).model_dump()
+    """The object of `companion check --json`, keys in the order of its contract.
+
+    `stitches` is null where it was not worked out.
+    """
+    return {
+        "title": pattern.title,
+        "terms": pattern.terms,
+        "pieces": [
+            {
+                "name": piece.name,
+                "make": piece.make,
+                "rounds": [
+                    {
+                        "label": entry.label,
+                        "first": entry.first,
+                        "last": entry.last,
+                        "worked_into": entry.worked_into,
+                        "stitches": entry.stitches if entry.basis == "worked_out" else None,
+                        "line": entry.span.line,
+                    }
+                    for entry in piece.rounds
+                ],
+            }
+            for piece in pattern.pieces
+        ],
+        "problems": [
+            {
+                "line": p.line,
+                "column": p.column,
+                "severity": p.severity,
+                "kind": p.kind,
+                "message": p.message,
+                "hint": p.hint,
+            }
+            for p in pattern.problems
+        ],
+    }
+
+
+def check_json(pattern: Pattern) -> str:
+    """The same as one line of JSON."""
+    return json.dumps(check_dict(pattern))
 
 
 def check_lines(pattern: Pattern) -> Iterator[str]:

@@ -93,9 +93,9 @@ _PHRASES: Final[tuple[tuple[str, str, Make], ...]] = (
     ("OPEN MORE_TIMES CLOSE", "MORE_TIMES", _at(1)),
     ("IN BACK_LOOP OF", "BACK_LOOP", _at(1)),
 )
-_BY_FIRST: Final[dict[str, list[tuple[tuple[str, ...], str, Make]]]] = {}
+_BY_FIRST: Final[dict[str, list[tuple[list[str], str, Make]]]] = {}
 for _types, _terminal, _make in sorted(_PHRASES, key=lambda entry: -len(entry[0].split())):
-    _row = tuple(_types.split())
+    _row = _types.split()
     _BY_FIRST.setdefault(_row[0], []).append((_row, _terminal, _make))
 
 
@@ -103,16 +103,17 @@ def compose(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
     """The tokens with every set phrase in place of its parts."""
     if vocabulary.sizes > 1:
         tokens = _choose_size(tokens, vocabulary)
+    types = [token.type for token in tokens]
     out: list[Token] = []
     i, n = 0, len(tokens)
     while i < n:
         token = tokens[i]
-        kind = token.type
-        if kind in ("TO", "UNTIL", "WITHIN", "NUM", "EACH") and (found := _to_last(tokens, i)):
+        kind = types[i]
+        if kind in ("TO", "UNTIL", "WITHIN") and (found := _to_last(tokens, i)):
             out.append(found[0])
             i = found[1]
             continue
-        if kind == "NUM" and i + 1 < n and tokens[i + 1].value == "x" and _times_first(tokens, i, out):
+        if kind == "NUM" and types[i + 1 : i + 2] == ["TIMES"] and _times_first(tokens, i, out):
             out.append(token)
             i += 2
             continue
@@ -128,9 +129,9 @@ def compose(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
             out.append(token._replace(type="AROUND", end=tokens[corner - 1].end))
             i = corner
             continue
-        for types, terminal, make in _BY_FIRST.get(kind, ()):
-            m = len(types)
-            if i + m <= n and all(tokens[i + k].type == types[k] for k in range(1, m)):
+        for row, terminal, make in _BY_FIRST.get(kind, ()):
+            m = len(row)
+            if types[i : i + m] == row:
                 part = tokens[i : i + m]
                 out.append(Token(terminal, make(part), token.start, part[-1].end))
                 i += m
@@ -191,6 +192,8 @@ def _bracketed_often(tokens: list[Token]) -> list[Token]:
 
 def _times_first(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> bool:
     """ "6 x inc", "6 x (sc, inc)": the number comes first; but not in "(…) 6x" or "rep 6x"."""
+    if tokens[i + 1].value != "x":
+        return False
     after = tokens[i + 2].type if i + 2 < len(tokens) else ""
     before = out[-1].type if out else "SEP"
     if after in STITCHY:
@@ -204,8 +207,6 @@ def _to_last(tokens: Sequence[Token], i: int) -> tuple[Token, int] | None:
     """ "to last 3 sts", "until last st", "until 3 sts remain", "to within 3 sts of end": one token and what follows."""
     n = len(tokens)
     j, keep, last, within = i, 1, False, False
-    if tokens[i].type in ("NUM", "EACH"):
-        return None
     if tokens[j].type in ("TO", "UNTIL"):
         j += 1
     if j < n and tokens[j].type == "WITHIN":

@@ -169,10 +169,3 @@ class Reading(NamedTuple):
 
     nodes: tuple[Node, ...]
     doubtful: bool
-
-
-class Parsed(NamedTuple):
-    """One round as read: the usual reading, and others the words allow, tried only where the usual does not add up."""
-
-    nodes: tuple[Node, ...]
-    others: tuple[Reading, ...] = ()

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from typing import Final, NamedTuple
 
-from companion.pattern.lexer import fold, lex
+from companion.pattern.lexer import fold
 from companion.pattern.model import Problem, Terms
 from companion.pattern.page import RoundDraft
 from companion.pattern.parse import MAX_CHARACTERS
@@ -63,8 +63,7 @@ def shown_terms(source: Source, rounds: Iterable[RoundDraft]) -> Shown:
     for entry in rounds:
         if len(seen) == 2:
             break
-        text = source.text[entry.body : min(entry.end, entry.body + MAX_CHARACTERS)]
-        for token in lex(text, source.vocabulary.phrases):
+        for token in source.tokens(entry.body, min(entry.end, entry.body + MAX_CHARACTERS)):
             word = str(token.value)
             if token.type == "TOG":
                 word = re.split(r"\d", word)[0]

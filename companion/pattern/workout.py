@@ -14,6 +14,7 @@ from companion.pattern.edges import find_room, has_fill
 from companion.pattern.laid import Laid, Open, joined, keep_of, over_spaces, plain_keys
 from companion.pattern.laying import loop_of
 from companion.pattern.model import Act, Chain, InOne, Repeat, Skip
+from companion.pattern.readings import other_readings
 from companion.pattern.rules import LOOPS_OF, Edge, Rules
 from companion.pattern.said import act_words, prepare
 from companion.pattern.steps import MAX_STEPS, NOT_THE_EDGE, TooLarge, gives_of, lay_out, takes_of
@@ -26,7 +27,6 @@ from companion.pattern.syntax import (
     InOneNode,
     LoopsNode,
     Node,
-    Parsed,
     RepeatNode,
     SkipNode,
     Times,
@@ -36,12 +36,18 @@ from companion.pattern.worked import Worked
 
 
 def work_out(
-    parsed: Parsed, rules: Rules, edge: Edge, text: str, *, pending: Chain | None = None, in_force: str = "sc"
+    nodes: tuple[Node, ...],
+    rules: Rules,
+    edge: Edge,
+    text: str,
+    *,
+    pending: Chain | None = None,
+    in_force: str = "sc",
 ) -> Worked:
     """One round worked out in its usual reading, or in another where only that one adds up. Raises TooLarge."""
-    worked = _Workout(rules, edge, text, in_force).run(parsed.nodes, pending)
-    if parsed.others and not worked.adds_up:
-        for reading in parsed.others:
+    worked = _Workout(rules, edge, text, in_force).run(nodes, pending)
+    if not worked.adds_up:
+        for reading in other_readings(nodes):
             again = _Workout(rules, edge, text, in_force).run(reading.nodes, pending)
             if again.adds_up:
                 again.other_reading = reading.doubtful
