@@ -150,11 +150,22 @@ class _Writer:
         """The items, separated by commas."""
         parts = []
         for k, item in enumerate(items):
+            before = items[k - 1] if k else None
             following = items[k + 1] if k + 1 < len(items) else None
             if isinstance(item, Chain) and item.counts and isinstance(following, Work | InOne) and following.from_hook:
                 continue  # the chains skipped at the start: "in 4th ch from hook" says them
-            parts.append(self.item(item))
+            parts.append(self.item(item) + self._skipped(item, before))
         return ", ".join(filter(None, parts))
+
+    def _skipped(self, item: Instruction, before: Instruction | None) -> str:
+        """What the chains skipped before a tall stitch are, which is not plain from the stitches alone."""
+        if not isinstance(item, Work) or not item.from_hook:
+            return ""
+        entry = table().get(item.stitch)
+        if entry is None or not item.from_hook - 1 >= entry.height >= 2:
+            return ""
+        counts = isinstance(before, Chain) and before.role == "start" and before.counts
+        return f" (skipped ch {'counts' if counts else 'does not count'} as a stitch)"
 
     def item(self, item: Instruction) -> str:
         """One instruction."""
