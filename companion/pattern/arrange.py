@@ -29,6 +29,7 @@ _AFTER_A_REPEAT: Final = frozenset({
 })  # fmt: skip
 _MADE: Final = frozenset({"STITCH", "INC", "DEC", "TOG", "SLST"})
 _APART: Final = frozenset({"STITCH", "SLST", "CH", "SKIP", "TOG"})
+_COUNTED: Final = STITCHY | {"NUM"}
 _LOOPS: Final = {"BACK_LOOP": "back", "FRONT_LOOP": "front", "BOTH_LOOPS": "both", "LAYERS": "layers"}
 _OPEN: Final = frozenset(("SEP", "GOPEN", "SOPEN", "TOTAL_OPEN"))
 
@@ -62,9 +63,11 @@ class _Arranger:
         self.match = pair_brackets(tokens)
         self.out: list[Token] = []
         self.star_open = False
+        self.aside_held: list[Token] = []  # said in the middle of a clause; it follows when that is over
 
     def run(self) -> list[Token]:
         self._stretch(0, len(self.tokens))
+        self._separate(Token("SEP", "", len(self.text), len(self.text)))
         self._tidy_end()
         return self.out
 
@@ -120,10 +123,13 @@ class _Arranger:
             elif kind in ("OFTEN", "MORE_TIMES", "OFTEN_IN_ALL") and self._after_closing():
                 self._drop_separator()
                 self.out.append(token)
+            elif kind == "WITH" and i + 1 < end and tokens[i + 1].type in _COUNTED:
+                self._separate(token)  # "magic ring with 6 sc"
+                fresh = True
             elif kind in ("IN", "WITH") and self._colour_after(i, end):
                 i = self._hoist_colour(i, end)
                 continue
-            elif kind == "NUM" and self._bare_ring_number(i, end):
+            elif kind == "NUM" and (self._bare_ring_number(i, end) or self._number_of_the_last(i, end)):
                 self.out += (token, token._replace(type="STITCH", value=""))
             else:
                 if kind == "NUM" or kind in STITCHY:
@@ -152,8 +158,13 @@ class _Arranger:
             self._separate(Token("SEP", "", token.start, token.start))
 
     def _separate(self, token: Token) -> None:
+        if self.out and self.out[-1].type == "IN" and any(t.type == "ACT" and t.value == "ring" for t in self.out):
+            self.out.pop()  # "make a ring and work six into it"
         if self.out and self.out[-1].type not in _OPEN:
             self.out.append(Token("SEP", token.value, token.start, token.end))
+        while self.aside_held:
+            aside = self.aside_held.pop(0)
+            self.out += (aside, aside._replace(type="SEP", value=""))
 
     def _drop_separator(self) -> None:
         while self.out and self.out[-1].type == "SEP":
@@ -283,6 +294,11 @@ class _Arranger:
         following = self.tokens[i + 1].type if i + 1 < end else "SEP"
         return self.out[-1].type in _OPEN and following in ("SEP", "OPEN", "CLOSE", "DASH", "EQUALS")
 
+    def _number_of_the_last(self, i: int, end: int) -> bool:
+        """ "1 sc, 2 in the next": so many of the stitch before."""
+        following = self.tokens[i + 1].type if i + 1 < end else ""
+        return following == "IN" and (not self.out or self.out[-1].type in _OPEN)
+
     # --- brackets and acts ---
 
     def _act(self, act: tuple[str, int], i: int, end: int) -> int:
@@ -301,9 +317,9 @@ class _Arranger:
         if not inside:
             return
         if "COUNTS" in types:
-            self._aside("COUNTS", 0 if "NOT" in types else 1, opening, closing)
+            self._aside("COUNTS", 0 if "NOT" in types else 1, i, j)
         elif [t.type for t in inside] == ["NUM", "ROUND"]:
-            self._aside("COUNT_OF_ROUNDS", inside[0].value, opening, closing)
+            self._aside("COUNT_OF_ROUNDS", inside[0].value, i, j)
         elif (
             looks_like_total(inside)
             and (self.out or opening.value == "=")
@@ -317,7 +333,7 @@ class _Arranger:
             self._group(i, j)
         else:
             kind = "colour" if types <= {"COLOUR_NAME", "COLOUR", "NUM"} or self._is_yarn(inside) else "note"
-            self._aside("ACT", kind, opening, closing)
+            self._aside("ACT", kind, i, j)
 
     @staticmethod
     def _is_yarn(inside: Sequence[Token]) -> bool:
@@ -325,9 +341,17 @@ class _Arranger:
             (inside[0].type == "WORD" and len(str(inside[0].value)) == 1) or inside[0].value in ("mc", "cc")
         )
 
-    def _aside(self, terminal: str, value: str | int, opening: Token, closing: Token) -> None:
+    def _aside(self, terminal: str, value: str | int, i: int, j: int) -> None:
+        """A bracket from `i` to `j` that makes no stitches. In the middle of a clause it waits for its end."""
+        opening, closing = self.tokens[i], self.tokens[j]
+        aside = Token(terminal, value, opening.start, closing.end)
+        following = [t.type for t in self.tokens[j + 1 : j + 3]]
+        goes_on = following[:1] in (["IN"], ["AROUND"]) or (following[:1] == ["AND"] and following[1] in _PLACES)
+        if goes_on and self.out and self.out[-1].type not in _OPEN:
+            self.aside_held.append(aside)
+            return
         self._separate(opening)
-        self.out.append(Token(terminal, value, opening.start, closing.end))
+        self.out.append(aside)
         self._separate(closing)
 
     def _group(self, i: int, j: int) -> None:

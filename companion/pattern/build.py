@@ -58,6 +58,15 @@ def with_loop(element: Any, loop: str) -> Any:
     return element
 
 
+def with_target(element: Any, into: str) -> Any:
+    """The element with every stitch in it that goes nowhere in particular worked into that."""
+    if isinstance(element, RepeatNode):
+        return element._replace(body=tuple(with_target(node, into) for node in element.body))
+    if isinstance(element, WorkNode | InOneNode) and element.into is None and not element.same:
+        return element._replace(into=into)
+    return element
+
+
 def fold_back(nodes: list[Node], all_of: RepeatAll) -> list[Node]:
     """Wrap what came before a bare "repeat 6 times", but for starting chains, rings and other acts."""
     k = 0
@@ -143,24 +152,26 @@ class Build(Motions, Places):
 
     def total(self, c: list[Any]) -> Node:
         stitches: int | None = None
-        spaces: int | None = None
+        spaces: list[tuple[int, int]] = []
         counts = [child for child in c if type(child) is not Token]
         each = tuple(n for n, _ in counts) if len(counts) > 1 and not any(unit for _, unit in counts) else ()
-        whole = next((n for n, unit in counts if unit == "ST"), None)  # "(18 sts, 6 incs)", "(12 sc, 6 hdc: 18 sts)"
+        # "(18 sts, 6 incs)", "(12 sc, 6 hdc: 18 sts)"
+        whole = next((n for n, unit in counts if unit is not None and unit.type == "ST"), None)
         for n, unit in counts:
-            if unit in ("SPACE", "CH"):
-                spaces = (spaces or 0) + n
-            elif unit != "PICOT":
+            kind = unit.type if unit is not None else ""
+            if kind in ("SPACE", "CH"):
+                if unit.value != "corner":  # "4 corners" counts sides, not spaces
+                    spaces.append((n, unit.value if isinstance(unit.value, int) else 0))
+            elif kind != "PICOT":
                 stitches = n if each else (stitches or 0) + n
         if whole is not None:
             stitches = whole
-        elif any(unit in ("INC", "DEC", "TOG") for _, unit in counts):
+        elif any(unit is not None and unit.type in ("INC", "DEC", "TOG") for _, unit in counts):
             stitches = None  # "(6 sc, 6 inc)" counts motions
-        return TotalNode(c[0].start, c[-1].end, stitches, spaces, each)
+        return TotalNode(c[0].start, c[-1].end, stitches, tuple(spaces), each)
 
-    def quantity(self, c: list[Any]) -> tuple[int, str]:
-        unit = c[1] if len(c) > 1 else None
-        return number(c[0]), unit.type if unit is not None else ""
+    def quantity(self, c: list[Any]) -> tuple[int, Token | None]:
+        return number(c[0]), c[1] if len(c) > 1 else None
 
     # --- work ---
 
@@ -203,8 +214,14 @@ class Build(Motions, Places):
                 spots, end = (child,), child.end
             elif kind is Fill:
                 extent = child
+                end = max(end, child.end)
             elif child.type == "OFTEN":
                 often, end = number(child), child.end
+        if often is not None and c[3].type == "OFTEN":  # "(dc, ch 1) 11 times in ring": all of them in one place
+            body = (RepeatNode(c[0].start, c[3].end, body, Times(often, f"x {often}")),)
+            if len(spots) == 1 and spots[0].kind == "ring":
+                return (with_target(body[0], "ring"),)
+            often = None
         nodes = tuple(placed_in_one(body, spot, extent, c[0].start, end) for spot in spots)
         if often is not None:
             return (RepeatNode(c[0].start, end, nodes, Times(often, f"x {often}")),)
@@ -267,8 +284,9 @@ class Build(Motions, Places):
     def skip(self, c: list[Any]) -> Node:
         given = [t for t in c if t is not None]
         n = number_in(given)
-        into = "chain space" if given[-1].type == "CH" else None
-        return SkipNode(given[0].start, given[-1].end, 1 if n is None else n, into)
+        into = "chains" if given[-1].type == "CH" else None
+        first = given[1].type in ("FIRST", "SAME") if len(given) > 1 else False
+        return SkipNode(given[0].start, given[-1].end, 1 if n is None else n, into, first=first)
 
     def skip_space(self, c: list[Token]) -> Node:
         n = number_in(c)

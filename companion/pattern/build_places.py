@@ -100,7 +100,7 @@ class Places:
 
     def extent(self, c: list[Token]) -> Fill:
         keep = next((number(t) for t in c if t.type == "TO_LAST"), 0)
-        return Fill(keep, f"to last {keep} sts" if keep else "around")
+        return Fill(keep, f"to last {keep} sts" if keep else "around", c[-1].end)
 
     def place(self, c: list[Any]) -> Place:
         spots: tuple[Spot, ...] = ()
@@ -112,6 +112,7 @@ class Places:
                 return child  # type: ignore[no-any-return]
             if kind is Fill:
                 extent = child
+                end = max(end, child.end)
             elif kind is Spot:
                 spots, end = (child,), child.end
             elif kind is tuple:

@@ -64,6 +64,7 @@ class ChainLaying(Laying):
             self.used = self.used or counts
             chain = Chain(node.n, "start", counts, at)
             on_edge = result.edge_kind not in ("ring", "chain")
+            self.on_base = counts and on_edge
             extra = int(counts and self._also_space(node, rest))
             return Laid((chain,), int(counts and on_edge), int(counts), extra, 0, extra)
         if not self.started:

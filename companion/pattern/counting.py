@@ -7,12 +7,15 @@ from dataclasses import replace
 from typing import Final
 
 from companion.pattern import checks
+from companion.pattern.arithmetic import adds_up, total_span
 from companion.pattern.labels import Label
 from companion.pattern.model import Basis, Chain, Note, Piece, Round, Total
 from companion.pattern.notes import colour_of, note_of, sentences
 from companion.pattern.page import NoteDraft, PieceDraft, RoundDraft
+from companion.pattern.remarks import remarks
 from companion.pattern.rules import LOOPS_OF, Edge
 from companion.pattern.shared import Counting, Stretch
+from companion.pattern.syntax import TotalNode
 from companion.pattern.worked import Worked
 
 MAX_ENTRIES: Final = 400
@@ -43,7 +46,7 @@ class PieceCounter:
         """The piece with all its rounds and notes."""
         self.counts = self.shared.rules.rounds.setdefault(_short_name(draft.name), {})
         drafts = [entry for entry in draft.entries if isinstance(entry, RoundDraft)]
-        self.prints_totals = sum("[" in t or "(" in t for t in map(self._text, drafts)) * 2 > len(drafts)
+        self.prints_totals = sum(map(self._prints_total, drafts)) * 2 > len(drafts)
         notes: list[Note] = []
         colour = colour_of(draft.aside) if draft.aside else None
         self.colour = colour
@@ -74,6 +77,11 @@ class PieceCounter:
         if self.edge.stitches is not None:
             self.shared.rules.edges[_short_name(draft.name)] = self.edge.stitches
         return Piece(draft.name, draft.make, tuple(self.rounds), span, tuple(notes), shape, colour)  # type: ignore[arg-type]
+
+    def _prints_total(self, draft: RoundDraft) -> bool:
+        if draft.label is not None and draft.label.aside_total is not None:
+            return True
+        return any(isinstance(node, TotalNode) for node in self.source.parsed(draft.body, draft.end))
 
     def _text(self, draft: RoundDraft) -> str:
         return self.source.text[draft.body : draft.end]
@@ -129,11 +137,6 @@ class PieceCounter:
         self, draft: RoundDraft, stretch: Stretch, first: int | None, last: int | None, following: RoundDraft | None
     ) -> None:
         worked = self._work(stretch)
-        if worked is None:
-            checks.too_large(self, draft)
-            self._append(draft, stretch, Worked(there=self.edge.stitches), None, first, last, "unknown")
-            self.edge, self.pending, self.edge_lost = Edge(), None, True
-            return
         if worked.as_round is not None:
             self._as_round(draft, worked, first, last, following)
             return
@@ -161,13 +164,14 @@ class PieceCounter:
             again = self.shared.work(
                 stretch, self._edge_after(worked, worked.gives), worked.pending_chain, self.in_force
             )
-            if again is None or again.gives is None or not again.fits:
-                self._finish(draft, stretch, worked, worked.declared, first, last, following, second=again or worked)
+            if again.gives is None or not again.fits:
+                self._finish(draft, stretch, worked, worked.declared, first, last, following, second=again)
                 return
         each = worked.each
         for n in range(first, last + 1):
             one = self._work(stretch)
-            if one is None:
+            if one.too_large:
+                self._finish(draft, stretch, one, one.declared, n, last, following)
                 return
             declared = one.declared if n == last else None
             if len(each) == last - first + 1:
@@ -196,7 +200,8 @@ class PieceCounter:
         for n in range(n0, n1 + 1):
             stretch = stretches[(n - n0) % len(stretches)]
             one = self._work(stretch)
-            if one is None:
+            if one.too_large:
+                self._finish(draft, stretch, one, worked.declared, n if first is not None else None, last, following)
                 return
             if len(stretches) == 1 and one.gives is not None and one.gives == one.there:
                 self._finish(draft, stretch, one, worked.declared, first, last, following)
@@ -233,7 +238,7 @@ class PieceCounter:
         stretches = [numbers.get(n) for n in wanted if here is None or reference.first <= n]
         return None if not stretches or None in stretches else [s for s in stretches if s is not None]
 
-    def _work(self, stretch: Stretch) -> Worked | None:
+    def _work(self, stretch: Stretch) -> Worked:
         return self.shared.work(stretch, self.edge, self.pending, self.in_force)
 
     # --- finishing one entry ---
@@ -254,9 +259,11 @@ class PieceCounter:
         """Check one entry and keep it. `listed`: one of a range but not its last; `second`: a range that fits once."""
         if declared is None and draft.label is not None and draft.label.aside_total is not None:
             declared = Total(draft.label.aside_total, None, str(draft.label.aside_total))
+        if worked.too_large:
+            checks.too_large(self, draft)
         checks.readable(self, draft, stretch, worked, listed)
-        goes_on = checks.adds_up(self, draft, stretch, worked, declared, following, second)
-        checks.remarks(self, draft, stretch, worked, declared, first, last, listed)
+        goes_on = adds_up(self, draft, stretch, worked, declared, following, second)
+        remarks(self, draft, stretch, worked, declared, first, last, listed)
         for n in range(first or 1, min(last or 0, (first or 1) + MAX_ENTRIES) + 1):
             self.by_number.setdefault(n, stretch)  # what a later "repeat round 4" means
         basis: Basis = "worked_out"
@@ -279,7 +286,7 @@ class PieceCounter:
         chains = dict(self.shared.rules.chain_counts)
         again = self.shared.work(stretch, self._edge_after(worked, count), worked.pending_chain, worked.in_force)
         self.shared.rules.chain_counts = chains
-        if again is None or again.gives is None or not again.fits:
+        if again.gives is None or not again.fits:
             return False
         printed = again.declared.stitches if again.declared else None
         return printed is None or printed == again.gives
@@ -311,7 +318,7 @@ class PieceCounter:
         if shared.budget < 0:
             steps = ()
         if declared is not None:
-            declared = replace(declared, span=checks.total_span(self, draft, declared))
+            declared = replace(declared, span=total_span(self, draft, declared))
         notes: tuple[Note, ...] = ()
         label = draft.label
         if label is not None and label.aside and label.aside_total is None:

@@ -41,6 +41,9 @@ _DESIGNER: Final = re.compile(
     re.IGNORECASE,
 )
 _RIGHTS: Final = re.compile(r"©|\(c\)|\bcopyright\b|\ball rights reserved\b|\blicen[cs]ed?\b", re.IGNORECASE)
+_OPENING: Final = re.compile(
+    r"(?:(?:ch|chain|make|begin|start|to begin|to start|work|into|in a|magic|mr)\b|\d+\s*(?:sc|dc|hdc|ch|[.)]))"
+)
 _COUNTING: Final = ("materials", "abbreviations", "notes", "gauge", "hook", "yarn", "caution")
 
 
@@ -243,7 +246,9 @@ class Layout:
         if section in _COUNTING and self.blank and self._section_ends(section, bullet, line):
             section = self.section = "preamble"
         self.bullets = self.bullets or bullet
-        if section in ("rounds", "instructions") or (section == "preamble" and self._begins_rounds(line)):
+        if section in ("rounds", "instructions") or (
+            (section == "preamble" or self._first_round_follows(line)) and self._begins_rounds(line)
+        ):
             self._among_rounds(line)
             return
         equates = section in ("preamble", "notes") and re.match(r"\s*[\w -]{1,24}\s*=", line.text)
@@ -270,16 +275,23 @@ class Layout:
             return True
         return self.bullets and not bullet
 
+    def _first_round_follows(self, line: Line) -> bool:
+        """Whether the next line that is not empty is labelled as the first round or row."""
+        following = (k for k in range(line.number, len(self.lines)) if self.lines[k].text.strip())
+        label = self.labels[k] if (k := next(following, None)) is not None else None
+        return label is not None and bool(label.numbers) and label.numbers[0][0] == 1
+
     def _begins_rounds(self, line: Line) -> bool:
         text = bare(line.text)
-        opening = re.match(r"(?:(?:ch|chain|make|begin|start|into|magic|mr)\b|\d+\s*(?:sc|dc|hdc|ch|[.)]))", fold(text))
-        return opening is not None and self.is_instruction(NUMBERED.sub("", text, count=1))
+        return _OPENING.match(fold(text)) is not None and self.is_instruction(NUMBERED.sub("", text, count=1))
 
     def _among_rounds(self, line: Line) -> None:
         numbered = NUMBERED.match(line.text)
         if numbered and self.is_instruction(line.text[numbered.end() :]):
-            n = int(numbered[1])
-            label = Label(numbered[1], "round", ((n, n),), numbered.start(1), numbered.end(1), numbered.end())
+            first = int(numbered["first"])
+            last = max(first, int(numbered["last"] or first))
+            start, end = numbered.span("numbers")
+            label = Label(numbered["numbers"], "round", ((first, last),), start, end, numbered.end())
             self._round(label, line, 0, len(line.text))
             return
         piece = self._ensure_piece(line)

@@ -51,8 +51,8 @@ _ATOMS: Final = re.compile(
 )
 
 _UNITS: Final = (
-    "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen "
-    "nineteen"
+    "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen "
+    "eighteen nineteen"
 )
 _TENS: Final = "twenty thirty forty fifty sixty seventy eighty ninety"
 _NUMBERS: Final = {

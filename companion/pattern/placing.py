@@ -119,7 +119,8 @@ def _over(motion: Motion, place: Place) -> WorkNode | UnreadNode:
 
 
 def _at_spot(motion: Motion, spot: Spot, extent: Fill | None) -> tuple[Node, ...]:
-    n, end, kind = motion.n, spot.end, spot.kind
+    n, kind = motion.n, spot.kind
+    end = spot.end if extent is None else max(spot.end, extent.end)
     several = motion._replace(in_one=n) if n is not None and n > 1 and not motion.shaping else motion
     if kind in _TARGETS:
         into = _TARGETS[kind]
@@ -161,7 +162,8 @@ def _counted(
     motion: Motion, several: Motion, spot: Spot, extent: Fill | None, into: str | None
 ) -> WorkNode | UnreadNode:
     """At a counted number of stitches: "in next 6 sts", "in next st"."""
-    n, end, count = motion.n, spot.end, spot.n or 1
+    n, count = motion.n, spot.n or 1
+    end = spot.end if extent is None else max(spot.end, extent.end)
     if extent is not None and count == 1:
         return node(several, end, extent, into=into)
     if motion.together > 1:

@@ -4,9 +4,11 @@
 - "3 sc, inc around" can mean increases all around, or the whole all around.
 - "rep from * 5 times" is five times more, but some writers mean five in all.
 - "2 sc inc" can mean two increases, or two stitches and then an increase.
+- "(2 sc, inc) x 6. 24 sc" can end with stitches, or with the total.
 - "24 sc, sl st" can end with a stitch, or with the join.
 - "sc (24)" and "(2 sc, inc) [32]" leave out "around".
 - "2 sc in same st" can mean the next one.
+- "ch 3, sk 1 st" can mean the stitch that the chain stands on.
 """
 
 from __future__ import annotations
@@ -24,6 +26,7 @@ from companion.pattern.syntax import (
     Node,
     Reading,
     RepeatNode,
+    SkipNode,
     Times,
     TotalNode,
     WorkNode,
@@ -43,12 +46,14 @@ def other_readings(nodes: tuple[Node, ...]) -> tuple[Reading, ...]:
 
     joined = _ends_with_join(nodes)
     add(joined, doubtful=False)
+    add(_ends_with_total(nodes), doubtful=False)
     apart = _mapped(nodes, _apart)
     add(apart, doubtful=False)
     add(_whole_repeated(nodes))
     add(_mapped(nodes, _other_times))
     add(_whole_repeated(apart))
     add(_mapped(nodes, _same_as_next))
+    add(_skips_the_base(nodes))
     add(_bare_around(nodes), doubtful=False)
     add(_group_around(nodes))
     return tuple(found)
@@ -85,6 +90,17 @@ def _same_as_next(node: Node) -> tuple[Node, ...]:
     return (node,)
 
 
+def _skips_the_base(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
+    """ "ch 3, sk 1 st": the stitch that the chain stands on."""
+    k = _first(nodes)
+    if k is None or not any(isinstance(node, ChainNode) for node in nodes[:k]):
+        return None
+    node = nodes[k]
+    if isinstance(node, SkipNode) and node.n == 1 and node.into is None:
+        return (*nodes[:k], node._replace(first=True), *nodes[k + 1 :])
+    return None
+
+
 def _ends_with_join(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
     """A last slip stitch as the join."""
     k = _last(nodes)
@@ -94,6 +110,19 @@ def _ends_with_join(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
     if isinstance(node, WorkNode) and node.word in _SLIP and node.n == 1 and node.in_one == 1:
         return (*nodes[:k], ActNode(node.start, node.end, "join", ""), *nodes[k + 1 :])
     return None
+
+
+def _ends_with_total(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
+    """ "(2 sc, inc) x 6. 24 sc": the last count as the total of the round."""
+    k = _last(nodes)
+    if k is None or k == _first(nodes) or any(isinstance(node, TotalNode) for node in nodes):
+        return None
+    node = nodes[k]
+    if not isinstance(node, WorkNode) or not isinstance(node.n, int) or not node.word or node.into or node.from_hook:
+        return None
+    if node.bare or node.shaping or node.parts or node.often or node.in_one > 1 or node.together > 1:
+        return None
+    return (*nodes[:k], TotalNode(node.start, node.end, node.n), *nodes[k + 1 :])
 
 
 def _first(nodes: tuple[Node, ...]) -> int | None:

@@ -24,8 +24,9 @@ def prepare(nodes: Sequence[Node], result: Worked, text: str) -> list[Node]:
     for node in nodes:
         if isinstance(node, TotalNode):
             words = text[node.start : node.end].strip()
-            result.declared = Total(node.stitches, node.chain_spaces, words, None)
-            result.each = node.each
+            spaces = sum(n for n, _ in node.spaces) if node.spaces else None
+            result.declared = Total(node.stitches, spaces, words, None)
+            result.each, result.printed_spaces = node.each, node.spaces
         elif isinstance(node, CountsNode):
             _say_counts(kept, node, result)
         elif isinstance(node, RoundCountNode):

@@ -76,9 +76,9 @@ _PHRASES: Final[tuple[tuple[str, str, Make], ...]] = (
     ("NUM CH CORNER", "SPACE", _at(0)),
     ("NUM CH SPACE", "SPACE", _at(0)),
     ("CH SPACE", "SPACE", _fixed(0)),
-    ("CORNER SPACE", "SPACE", _fixed(0)),
-    ("SPACE OF CORNER", "SPACE", _fixed(0)),
-    ("CORNER", "SPACE", _fixed(0)),
+    ("CORNER SPACE", "SPACE", _fixed("corner")),
+    ("SPACE OF CORNER", "SPACE", _fixed("corner")),
+    ("CORNER", "SPACE", _fixed("corner")),
     ("REPEAT FROM STAR TO STAR", "REPSTAR", _fixed(0)),
     ("REPEAT FROM STAR AROUND", "REPSTAR", _fixed(0)),
     ("REPEAT FROM STAR", "REPSTAR", _fixed(0)),
@@ -119,6 +119,10 @@ def compose(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
             continue
         if kind == "IN_ALL" and token.value == "in all" and i + 1 < n and tokens[i + 1].type in (*UNIT, "NUM"):
             out += (token._replace(type="IN", value="in"), token._replace(type="EACH", value="all"))
+            i += 1
+            continue
+        if kind == "AROUND" and token.value == "to join" and out and out[-1].type == "SLST":
+            out.append(token._replace(type="JOIN"))
             i += 1
             continue
         if kind == "AROUND" and token.value == "around" and _around_a_post(tokens, i):

@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from companion.pattern.model import Chain, Problem
+from companion.pattern.model import Chain, Problem, Unread
 from companion.pattern.rules import Edge, Rules
+from companion.pattern.said import prepare
 from companion.pattern.source import Source
-from companion.pattern.steps import TooLarge
+from companion.pattern.steps import TooLarge, lay_out
+from companion.pattern.syntax import Node
 from companion.pattern.worked import Worked
 from companion.pattern.workout import work_out
 
@@ -27,24 +29,38 @@ class Counting:
     source: Source
     rules: Rules
     problems: list[Problem] = field(default_factory=list)
-    memo: dict[tuple[object, ...], Worked | None] = field(default_factory=dict)
+    memo: dict[tuple[object, ...], Worked] = field(default_factory=dict)
     by_piece: dict[str, dict[int, Stretch]] = field(default_factory=dict)
     flagged: set[tuple[str, int]] = field(default_factory=set)
     assumed: dict[str, bool] = field(default_factory=dict)
     budget: int = 2_000_000
 
-    def work(self, stretch: Stretch, edge: Edge, pending: Chain | None, in_force: str) -> Worked | None:
-        """The round of that text worked out; None where it is too large. The result is shared: leave it as it is."""
+    def work(self, stretch: Stretch, edge: Edge, pending: Chain | None, in_force: str) -> Worked:
+        """The round of that text worked out. The result is shared: leave it as it is.
+
+        Of a round that is too large only the printed total is known.
+        """
         text = self.source.text[stretch.start : stretch.end]
         said = tuple(self.rules.chain_counts.items())
         key = (text, edge, pending.count if pending else None, in_force, said)
         if key not in self.memo:
-            parsed = self.source.parsed(stretch.start, stretch.end)
+            nodes = self.source.parsed(stretch.start, stretch.end)
             try:
-                self.memo[key] = work_out(parsed, self.rules, edge, text, pending=pending, in_force=in_force)
+                self.memo[key] = work_out(nodes, self.rules, edge, text, pending=pending, in_force=in_force)
             except TooLarge:
-                self.memo[key] = None
+                self.memo[key] = _too_large(nodes, text, edge)
         worked = self.memo[key]
-        if worked is not None and worked.said_chain is not None:
+        if worked.said_chain is not None:
             self.rules.chain_counts.setdefault(*worked.said_chain)
         return worked
+
+
+def _too_large(nodes: tuple[Node, ...], text: str, edge: Edge) -> Worked:
+    """A round of which only the printed total is known. Its instructions are kept as written."""
+    worked = Worked(takes=None, gives=None, there=edge.stitches, too_large=True, has_work=True)
+    kept = prepare(nodes, worked, text)
+    if kept:
+        start, end = kept[0].start, kept[-1].end
+        worked.instructions = (Unread(" ".join(text[start:end].split()), (start, end)),)
+        worked.steps = lay_out(worked.instructions)
+    return worked

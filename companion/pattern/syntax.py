@@ -10,10 +10,14 @@ from typing import NamedTuple
 
 
 class Fill(NamedTuple):
-    """As often as there is room, but for `keep` stitches at the end: "around", "to last 3 sts"."""
+    """As often as there is room, but for `keep` stitches at the end: "around", "to last 3 sts".
+
+    `end` is where these words end, 0 where none are written.
+    """
 
     keep: int = 0
     written: str = "around"
+    end: int = 0
 
 
 class Times(NamedTuple):
@@ -80,13 +84,18 @@ class ChainNode(NamedTuple):
 
 
 class SkipNode(NamedTuple):
-    """Stitches (or, with `into`, chain spaces) passed over. `to`: up to that many have been used, "in the 4th st"."""
+    """Stitches (or, with `into`, chain spaces or chains) passed over.
+
+    `to`: up to that many have been used, "in the 4th st". `first`: counted from the beginning, "sk first st", which is
+    the stitch that a starting chain stands on.
+    """
 
     start: int
     end: int
     n: int
     into: str | None = None
     to: bool = False
+    first: bool = False
 
 
 class RepeatNode(NamedTuple):
@@ -108,12 +117,15 @@ class ActNode(NamedTuple):
 
 
 class TotalNode(NamedTuple):
-    """A printed total. `each` holds the totals of a range one by one: "(12, 18, 24)"."""
+    """A printed total. `each` holds the totals of a range one by one: "(12, 18, 24)".
+
+    `spaces` are the chain spaces it counts, as (how many, chains in each); no chains where it does not say.
+    """
 
     start: int
     end: int
     stitches: int | None
-    chain_spaces: int | None
+    spaces: tuple[tuple[int, int], ...] = ()
     each: tuple[int, ...] = ()
 
 

@@ -17,6 +17,9 @@ _WORDS: Final = frozenset({
 })  # fmt: skip
 
 
+_FULL: Final = frozenset({"AROUND", "ACROSS", "REPSTAR", "JOIN", "TURN"})
+"""Words after which nothing of the round is left to be worked."""
+
 _BEFORE_A_TOTAL: Final = frozenset(
     {"SEP", "CLOSE", "AROUND", "OFTEN", "OFTEN_IN_ALL", "MORE_TIMES", "ACROSS", "TO_LAST"}
 )
@@ -58,6 +61,8 @@ def fold_trailing_total(tokens: list[Token]) -> list[Token]:
             if kind == "DASH" and tokens[k - 1].type == "NUM":
                 continue
             return _folded(tokens, k, k + 1, n)
+    if (k := _after_the_end(tokens, start, n)) and k > stitchy:
+        return _folded(tokens, k, k, n)
     k = n
     while k > start and tokens[k - 1].type != "SEP":
         k -= 1
@@ -70,6 +75,18 @@ def fold_trailing_total(tokens: list[Token]) -> list[Token]:
     if alone or any(t.type in ("ST", "IN_ALL", "REMAIN", "MAKES") for t in rest):
         return _folded(tokens, k, k, n)
     return tokens
+
+
+def _after_the_end(tokens: Sequence[Token], start: int, n: int) -> int:
+    """Where counts stand in a sentence of their own after the round is full: "… around. 16 dc, 16 ch-2 sps"; or 0."""
+    for k in range(max(start, 1), n):
+        if tokens[k - 1].type == "SEP" and tokens[k - 1].value in (".", ";") and looks_like_total(tokens[k:n]):
+            j = k - 1
+            while j and tokens[j - 1].type not in ("SEP", "OPEN", "CLOSE", "STAR"):
+                j -= 1
+            if any(t.type in _FULL or (t.type == "EACH" and t.value != "rem") for t in tokens[j : k - 1]):
+                return k
+    return 0
 
 
 def _folded(tokens: list[Token], begin: int, inside: int, end: int) -> list[Token]:

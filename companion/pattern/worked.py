@@ -12,11 +12,14 @@ from companion.pattern.syntax import AsRoundNode, RoundCountNode, UnreadNode
 class Worked:
     """One round worked out. `takes` and `gives` are None where they cannot be known, `there` where the edge is unknown.
 
+    `printed_spaces` are the chain spaces that are printed, as (how many, chains in each, 0 where it does not say).
     `unread` are words that are not understood, `unknown` words that are, but not how often they are worked.
     `remainder` is (stitches one repeat takes, stitches there for it, stitches left over). `assumed_chain` is (stitch
     key, chains, whether taken as a stitch, offset), `said_chain` what the round itself says of its starting chain.
     `named` is what is taken of each edge that is called by name, `misfit_at` (name, taken, there) the first of them
     that does not come out even. `on_chain` is true where the stitches of the edge are chains.
+    `too_large` is true where there are more motions than any round has, and nothing is worked out.
+    `idle` is true where something is worked "around" and nothing is left for it: likely it was misread.
     `travels` is true where slip stitches at the start only lead to where the round begins.
     """
 
@@ -31,6 +34,7 @@ class Worked:
     spaces_used: int = 0
     declared: Total | None = None
     each: tuple[int, ...] = ()
+    printed_spaces: tuple[tuple[int, int], ...] = ()
     into: str | None = None
     named: dict[str, int] = field(default_factory=dict)
     misfit_at: tuple[str, int, int] | None = None
@@ -52,6 +56,8 @@ class Worked:
     leaves: bool = False
     travels: bool = False
     has_work: bool = False
+    too_large: bool = False
+    idle: bool = False
     other_reading: bool = False
 
     def note_into(self, name: str) -> None:
@@ -92,7 +98,7 @@ class Worked:
     def adds_up(self) -> bool:
         """Whether everything is read, fits what is there, and makes what is printed; something must vouch for it."""
         printed = self.declared.stitches if self.declared is not None else None
-        if self.unread or self.gives is None or not self.fits:
+        if self.unread or self.idle or self.gives is None or not self.fits:
             return False
         if printed is not None:
             return self.gives == printed

@@ -72,7 +72,7 @@ class _Workout(ChainLaying):
         if pending is not None and result.edge_kind == "stitches":
             if self._start_counts(pending.count, kept, None, 0):
                 before = Laid((Chain(pending.count, "start", True, None),), 1, 1)
-                self.used = True
+                self.used = self.on_base = True
                 room = room - 1 if room is not None else None
             self.started = True
         laid = joined((before, self._sequence(kept, room, self.edge.spaces)))
@@ -171,6 +171,7 @@ class _Workout(ChainLaying):
             if units <= 0:
                 return self._unread(node, unknown=True)
             count = units
+        self.result.idle = self.result.idle or count == 0
         return self._work(node, count) if isinstance(node, WorkNode) else self._in_one(node, count)
 
     def _named_edge(self, name: str) -> int | None:
@@ -257,6 +258,7 @@ class _Workout(ChainLaying):
                 (Act("note", self._words(node), (node.start, node.end)),)
             )  # sl st along to where the round begins
         self.started = result.has_work = True
+        self.on_base = False
         used_spaces = 0
         if item.into == "chain space":
             used_spaces = 0 if item.same else count
@@ -293,6 +295,7 @@ class _Workout(ChainLaying):
         body = self._bracket(node.body, 0, 0)
         self.along = along
         self.started = result.has_work = True
+        self.on_base = False
         used_spaces = 0
         if into == "chain space":
             used_spaces = 0 if same else count
@@ -315,15 +318,21 @@ class _Workout(ChainLaying):
 
     def _skip(self, node: SkipNode) -> Laid:
         at = (node.start, node.end)
-        if node.into in NOT_THE_EDGE:
-            return Laid((Act("note", self._words(node), at),), used=node.n if self.edge.spaces else 0)
+        over_chains = node.into == "chains" and (self.result.edge_kind == "chain" or self.result.on_chain)
+        if node.into in NOT_THE_EDGE and not over_chains:
+            spaces = node.n if node.into == "chain space" else 1
+            return Laid((Act("note", self._words(node), at),), used=spaces if self.edge.spaces else 0)
         if node.n > MAX_STEPS:
             raise TooLarge
-        self._spend(node.n)
         if not node.n:
             return Laid()
+        count = node.n - 1 if node.first and self.on_base else node.n
+        self.on_base = False
+        self._spend(count)
+        if not count:
+            return Laid((Act("note", self._words(node), at),))
         self.used = self.started = True
-        return Laid((Skip(node.n, at),), node.n)
+        return Laid((Skip(count, at),), count)
 
     def _repeat(self, node: RepeatNode) -> Laid | Open:
         if isinstance(node.times, Times) and has_fill(node.body):

@@ -1,0 +1,130 @@
+"""The arithmetic of a round: what it takes against what is there, what it makes against what is printed. One slip is
+one error."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from companion.pattern.checks import name_of, report
+from companion.pattern.mending import mending
+from companion.pattern.model import Span, Total
+from companion.pattern.problems import problem
+from companion.pattern.spaces import spaces_disagree
+from companion.pattern.worked import Worked
+
+if TYPE_CHECKING:
+    from companion.pattern.counting import PieceCounter
+    from companion.pattern.page import RoundDraft
+    from companion.pattern.shared import Stretch
+
+
+def adds_up(
+    counter: PieceCounter,
+    draft: RoundDraft,
+    stretch: Stretch,
+    worked: Worked,
+    declared: Total | None,
+    following: RoundDraft | None,
+    second: Worked | None,
+) -> int | None:
+    """Check what the round takes and gives; the number the next round goes on from, None where unknown."""
+    printed = declared.stitches if declared is not None else None
+    made = worked.gives
+    if made is None:
+        return printed
+    if printed is not None and printed != made and worked.has_work:
+        return _mismatch(counter, draft, stretch, worked, made, printed, declared, following)
+    if second is not None:
+        report(
+            counter,
+            "does_not_fit",
+            stretch.start,
+            f"{name_of(draft)}: worked once it makes {made} stitches, and the second time it takes {second.takes}.",
+            "Write these rounds out one by one.",
+        )
+    elif not worked.fits:
+        _does_not_fit(counter, draft, stretch, worked)
+    elif declared is worked.declared and (wrong := spaces_disagree(worked)) is not None:
+        _wrong_spaces(counter, draft, stretch, declared, *wrong)
+    return made
+
+
+def _wrong_spaces(
+    counter: PieceCounter,
+    draft: RoundDraft,
+    stretch: Stretch,
+    declared: Total | None,
+    printed: int,
+    made: int,
+    chains: int,
+) -> None:
+    span = total_span(counter, draft, declared) if declared is not None else None
+    line, column = (span.line, span.column) if span is not None else counter.source.at(stretch.start)
+    what = f"spaces of {chains} chains" if chains > 1 else "spaces of 1 chain" if chains else "chain spaces"
+    message = f"{name_of(draft)} makes {made} {what}, but {printed} are printed."
+    hint = f"Print {made}, or correct the instruction so that it makes {printed}."
+    counter.shared.problems.append(problem("total_mismatch", line, column, message, hint))
+
+
+def _mismatch(
+    counter: PieceCounter,
+    draft: RoundDraft,
+    stretch: Stretch,
+    worked: Worked,
+    made: int,
+    printed: int,
+    declared: Total | None,
+    following: RoundDraft | None,
+) -> int:
+    goes_on, blame = made, ""
+    if following is not None:
+        with_made = counter.fits_next(following, worked, made)
+        with_printed = counter.fits_next(following, worked, printed)
+        if with_printed and not with_made:
+            goes_on = printed
+            blame = " The next round fits only the printed total, so the instruction is probably wrong."
+        elif with_made and not with_printed:
+            blame = " The next round fits what is worked out, so the printed total is probably wrong."
+    misfit = ""
+    if not worked.fits and worked.there is not None and worked.takes is not None:
+        misfit = f" It takes {worked.takes} of the {worked.there} that are there."
+    hint = mending(worked, printed)
+    if not hint:
+        hint = (
+            f"Correct the instruction so that it makes {printed}."
+            if goes_on == printed
+            else f"Print {made}, or correct the instruction so that it makes {printed}."
+        )
+    span = total_span(counter, draft, declared) if declared is not None else None
+    line, column = (span.line, span.column) if span is not None else counter.source.at(stretch.start)
+    message = f"{name_of(draft)} makes {made} stitches, but {printed} is printed.{misfit}{blame}"
+    counter.shared.problems.append(problem("total_mismatch", line, column, message, hint))
+    return goes_on
+
+
+def _does_not_fit(counter: PieceCounter, draft: RoundDraft, stretch: Stretch, worked: Worked) -> None:
+    name, there, takes = name_of(draft), worked.there, worked.takes
+    if worked.misfit_at is not None:
+        where, taken, has = worked.misfit_at
+        message = f"{name} takes {taken} stitches of the {where}, which has {has}."
+        hint = f"Work {has} stitches there, or say which are left unworked."
+    elif worked.remainder is not None:
+        each, room, over = worked.remainder
+        times = room // each
+        message = f"{name}: {times} repeats of {each} stitches take {room - over}, and {over} of the {room} are left."
+        hint = (
+            mending(worked, None)
+            or f"A repeat over {each} stitches fits {room - over} or {room - over + each} stitches."
+        )
+    else:
+        more = "more than" if (takes or 0) > (there or 0) else "fewer than"
+        message = f"{name} takes {takes} stitches, {more} the {there} that are there."
+        hint = mending(worked, None) or "Check this round, and the total of the one before."
+    report(counter, "does_not_fit", stretch.start, message, hint)
+
+
+def total_span(counter: PieceCounter, draft: RoundDraft, declared: Total) -> Span | None:
+    """Where the printed total of a round stands: the last place its words occur in the round."""
+    text = counter.source.text
+    at = text.rfind(declared.text, draft.start, draft.end) if declared.text else -1
+    return counter.source.span(at, at + len(declared.text)) if at >= 0 else None

@@ -1,0 +1,105 @@
+"""What was assumed while a round was read, and what is missing in it without being wrong."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from companion.pattern.checks import name_of, report, short
+from companion.pattern.model import Act, Total, Work
+from companion.pattern.stitches import table
+from companion.pattern.worked import Worked
+
+if TYPE_CHECKING:
+    from companion.pattern.counting import PieceCounter
+    from companion.pattern.page import RoundDraft
+    from companion.pattern.shared import Stretch
+
+
+def remarks(
+    counter: PieceCounter,
+    draft: RoundDraft,
+    stretch: Stretch,
+    worked: Worked,
+    declared: Total | None,
+    first: int | None,
+    last: int | None,
+    listed: bool,
+) -> None:
+    """What was assumed, and what is missing without being wrong."""
+    if listed:
+        return
+    name = name_of(draft)
+    aside = draft.label.aside_rounds if draft.label is not None else None
+    if (worked.round_count is not None or aside is not None) and first is not None and last is not None:
+        count = worked.round_count.n if worked.round_count is not None else aside
+        stands_for = last - first + 1
+        if count != stands_for:
+            report(
+                counter,
+                "rounds_miscounted",
+                draft.start,
+                f"{name} stands for {stands_for} rounds, but {count} rounds are printed beside it.",
+                "Correct one of the two.",
+            )
+    if worked.assumed_chain is not None:
+        _chain_assumed(counter, stretch, worked, name)
+    if worked.other_reading:
+        words = counter.source.text[stretch.start : stretch.end]
+        report(
+            counter,
+            "reading_assumed",
+            stretch.start,
+            f"{name}: “{short(words)}” can be read in two ways; the one that adds up was taken.",
+            "Put what is repeated in brackets.",
+        )
+    if declared is not None and declared.stitches is not None:
+        return
+    made = worked.gives
+    if made is None:
+        if not (worked.unread or worked.unknown or worked.too_large):
+            report(
+                counter,
+                "total_missing",
+                draft.start,
+                f"{name} has no printed total, and it cannot be worked out.",
+                "Write the total at its end.",
+            )
+    elif (
+        stretch.start == draft.body
+        and counter.prints_totals
+        and worked.has_work
+        and made != worked.there
+        and not _is_its_own_total(worked)
+        and worked.fits
+    ):
+        report(
+            counter,
+            "total_missing",
+            draft.start,
+            f"{name} has no printed total; it works out at {made}.",
+            f"Add [{made}] at its end.",
+        )
+
+
+def _is_its_own_total(worked: Worked) -> bool:
+    """Whether the round is one count and nothing else: "6 sc in a magic ring"."""
+    made = [item for item in worked.instructions if not isinstance(item, Act)]
+    return len(made) == 1 and isinstance(made[0], Work) and made[0].in_one == 1
+
+
+def _chain_assumed(counter: PieceCounter, stretch: Stretch, worked: Worked, name: str) -> None:
+    assert worked.assumed_chain is not None
+    key, chains, counts, offset = worked.assumed_chain
+    counter.shared.assumed.setdefault(key, counts)
+    flag = (key, chains)
+    if flag in counter.shared.flagged:
+        return
+    counter.shared.flagged.add(flag)
+    stitch = table()[key].names(counter.shared.rules.terms).name if key in table() else key
+    how = "counts as a stitch" if counts else "does not count as a stitch"
+    if key in counter.shared.rules.practice:
+        why = f"the totals only add up if it {how}."
+    else:
+        why = f"by common practice it {how}."
+    message = f"{name}: the pattern does not say whether the starting chain of {chains} before {stitch} counts; {why}"
+    report(counter, "chain_assumed", stretch.start + offset, message, "Say in the pattern whether it counts.")
