@@ -66,6 +66,7 @@ def _parser() -> argparse.ArgumentParser:
     work.add_argument("--state", type=Path, metavar="DIR", help="where the journal lies")
     work.add_argument("--ear", choices=("auto", "embedded", "vosk"), default="auto", help="which recogniser listens")
     work.add_argument("--terms", choices=("US", "UK"), help="read the pattern in these terms, whatever it says")
+    _add_measures(work.add_argument_group("your own measures, for questions of size and yarn"))
     aloud = work.add_argument_group("speaking and listening (the rest of the settings: `companion settings`)")
     aloud.add_argument("--voice", metavar="NAME", help="the voice that answers: its name, or a language such as en-gb")
     aloud.add_argument("--answers", choices=("voice", "tones", "print"), help="how replies come")
@@ -115,24 +116,10 @@ def _parser() -> argparse.ArgumentParser:
 
     estimate = commands.add_parser("estimate", help="size, yarn and time of a pattern, from your own gauge")
     estimate.add_argument("pattern", metavar="PATTERN", help="a pattern file, or - for standard input")
-    estimate.add_argument("--stitches-per-10cm", type=float, metavar="N", help="your own stitches over 10 cm")
-    estimate.add_argument("--rounds-per-10cm", type=float, metavar="N", help="your own rounds or rows over 10 cm")
-    estimate.add_argument("--hook", type=float, metavar="MM", help="your hook, where it is not the pattern's")
-    estimate.add_argument("--yarn", metavar="NAME", help="your yarn weight (DK, aran), where it is not the pattern's")
-    estimate.add_argument(
-        "--swatch",
-        type=float,
-        nargs=2,
-        metavar=("METRES", "STITCHES"),
-        help="yarn you used and single crochet you made with it, such as 6 100",
-    )
-    estimate.add_argument(
-        "--ball", type=float, nargs=2, metavar=("METRES", "GRAMS"), help="what the label of one ball says"
-    )
+    _add_measures(estimate)
     estimate.add_argument(
         "--pace", type=float, nargs=2, metavar=("STITCHES", "MINUTES"), help="stitches you made and minutes they took"
     )
-    estimate.add_argument("--units", choices=("metric", "imperial"), default="metric", help="centimetres or inches")
     estimate.add_argument("--terms", choices=("US", "UK"), help="read it in these terms, whatever it says")
     estimate.add_argument("--json", action="store_true", help="print one JSON object")
     estimate.set_defaults(run=_estimate)
@@ -172,6 +159,25 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
+def _add_measures(parser: argparse._ActionsContainer) -> None:
+    """The options that sizes and yarn are worked out from."""
+    parser.add_argument("--stitches-per-10cm", type=float, metavar="N", help="your own stitches over 10 cm")
+    parser.add_argument("--rounds-per-10cm", type=float, metavar="N", help="your own rounds or rows over 10 cm")
+    parser.add_argument("--hook", type=float, metavar="MM", help="your hook, where it is not the pattern's")
+    parser.add_argument("--yarn", metavar="NAME", help="your yarn weight (DK, aran), where it is not the pattern's")
+    parser.add_argument(
+        "--swatch",
+        type=float,
+        nargs=2,
+        metavar=("METRES", "STITCHES"),
+        help="yarn you used and single crochet you made with it, such as 6 100",
+    )
+    parser.add_argument(
+        "--ball", type=float, nargs=2, metavar=("METRES", "GRAMS"), help="what the label of one ball says"
+    )
+    parser.add_argument("--units", choices=("metric", "imperial"), default="metric", help="centimetres or inches")
+
+
 def _demo(arguments: argparse.Namespace) -> int:
     from companion.rehearsal import rehearse
 
@@ -203,11 +209,22 @@ def _pattern(arguments: argparse.Namespace, terms: Terms | None = None) -> Patte
 
 
 def _work(arguments: argparse.Namespace) -> int:
+    from companion.craft.yarn import Ball, Swatch
     from companion.session import open_session
+    from companion.sums.measures import Measures
 
     path = arguments.pattern
+    measures = Measures(
+        stitches_per_10cm=arguments.stitches_per_10cm,
+        rounds_per_10cm=arguments.rounds_per_10cm,
+        hook=arguments.hook,
+        yarn=arguments.yarn,
+        swatch=Swatch(*arguments.swatch) if arguments.swatch else None,
+        ball=Ball(*arguments.ball) if arguments.ball else None,
+        units=arguments.units,
+    )
     while path:
-        with open_session(path, state=arguments.state, terms=arguments.terms) as session:
+        with open_session(path, state=arguments.state, terms=arguments.terms, measures=measures) as session:
             if arguments.typed:
                 from companion.typed import converse
 

@@ -25,8 +25,12 @@ from companion.place.projects import listed
 from companion.place.settings import Settings
 from companion.place.where import PlaceView
 from companion.place.work import Outcome, Work
+from companion.sums import words as _words_of_the_sums  # its words register themselves
+from companion.sums.asked import questions
+from companion.sums.measures import NOTHING_MEASURED, Measures
 from companion.wording.speaker import Wording, together
 
+_REGISTERED = (_words_of_the_sums,)
 _NO_SLOTS: Mapping[str, int | str] = {}
 _LIKELY = ("next", "stitches_left", "what_next")
 
@@ -245,14 +249,23 @@ class Session:
         return together(before, self.wording.say(outcome.answer), after)
 
 
-def open_session(path: str | Path, *, state: Path | None = None, terms: Terms | None = None) -> Session:
+def open_session(
+    path: str | Path,
+    *,
+    state: Path | None = None,
+    terms: Terms | None = None,
+    measures: Measures = NOTHING_MEASURED,
+) -> Session:
     """Opens the project of that pattern file, or begins it. `state` is the journal's folder.
 
-    Raises `MakerError`: the file cannot be read or holds nothing to work, the journal cannot be kept.
+    `measures` are the maker's own gauge, hook, yarn and swatch, for questions of size and yarn.
+    Raises `MakerError`: the file cannot be read or holds nothing to work, the journal cannot be kept, a measure that
+    cannot be.
     """
     pattern = read_file(path, terms=terms)
+    asked = questions(pattern, measures)
     folder = state or resources.state_folder()
-    work = Work.open(pattern, folder, path=Path(path).resolve())
+    work = Work.open(pattern, folder, path=Path(path).resolve(), beyond=asked)
     titles = tuple(sorted(project.title for project in listed(folder, None)))
     return Session(
         pattern, work, phrasebook_for(work.piece_names, titles), Wording(pattern, verbosity=work.settings.verbosity)

@@ -16,6 +16,7 @@ MAY_IMPORT = {
     "wording": {"pattern", "place"},
     "craft": {"pattern"},
     "paper": {"pattern", "wording"},
+    "sums": {"pattern", "place", "craft", "wording"},
 }
 OPEN_TO_ALL = {"errors", "resources", "devices"}
 

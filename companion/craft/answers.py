@@ -11,10 +11,12 @@ import math
 from dataclasses import dataclass
 
 from companion.craft import tables
-from companion.craft.estimate import Estimate, PieceEstimate
 from companion.craft.gauge import Gauge
+from companion.craft.rounds import rounds_of
+from companion.craft.size import measure
 from companion.craft.yarn import Between
 from companion.errors import MakerError
+from companion.pattern.model import Piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,6 +24,7 @@ class HowBig:
     """Size of one copy of a piece in mm, with its range. `flat`: worked in rows, `widest` is its width.
 
     `gauge.basis` is where it comes from: "measured" is the maker's own, all else is somebody's hand or a guess.
+    `notes` say what the size leaves out and which rounds ruffle.
     """
 
     piece: str
@@ -29,6 +32,7 @@ class HowBig:
     widest: Between
     height: Between
     gauge: Gauge
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,31 +67,30 @@ class Eyes:
     usual_mm: float
 
 
-def how_big(estimate: Estimate, piece: int = 0) -> HowBig:
-    """The size of the piece of that index. MakerError where it cannot be known."""
-    if not 0 <= piece < len(estimate.pieces):
-        raise MakerError("There is no such piece in this pattern. Ask “what do I need” to hear its pieces.")
-    found, gauge = estimate.pieces[piece], estimate.gauge
+def how_big(piece: Piece, gauge: Gauge | None) -> HowBig:
+    """The size of one copy of a piece. MakerError where it cannot be known."""
     if gauge is None:
         raise MakerError("I cannot tell the size without a gauge. Count your stitches and rounds over 10 cm.")
-    widest, height = _known(found)
-    return HowBig(
-        found.name, found.size is not None and found.size.flat, _off(widest, gauge), _off(height, gauge), gauge
-    )
+    size = measure(piece, gauge)
+    if size.widest is None or size.height is None:
+        unknown = dict.fromkeys(one.label for one in rounds_of(piece) if one.stitches is None)
+        missing = ", ".join(unknown) or "its rounds"
+        raise MakerError(f"I cannot tell the size of {piece.name}: {missing} could not be worked out.")
+    return HowBig(piece.name, size.flat, _off(size.widest, gauge), _off(size.height, gauge), gauge, size.notes)
 
 
-def changed(before: Estimate, after: Estimate, piece: int = 0) -> Changed:
-    """What a change of hook, yarn or gauge does to a piece: estimate the pattern twice and compare."""
-    was, now = how_big(before, piece), how_big(after, piece)
+def changed(piece: Piece, before: Gauge | None, after: Gauge | None) -> Changed:
+    """What another hook, yarn or gauge does to a piece. MakerError where a size cannot be known."""
+    was, now = how_big(piece, before), how_big(piece, after)
     return Changed(was, now, now.widest.usual / was.widest.usual)
 
 
 def gauge_for(
-    estimate: Estimate,
+    piece: Piece,
+    gauge: Gauge | None,
     *,
     height_mm: float | None = None,
     widest_mm: float | None = None,
-    piece: int = 0,
     hook_mm: float | None = None,
 ) -> GaugeFor:
     """The gauge that makes a piece so high, or so wide: give one of the two.
@@ -97,7 +100,7 @@ def gauge_for(
     """
     if (height_mm is None) == (widest_mm is None):
         raise MakerError("Say either how high or how wide it should be.")
-    was = how_big(estimate, piece)
+    was = how_big(piece, gauge)
     wanted = height_mm if height_mm is not None else widest_mm
     now = was.height.usual if height_mm is not None else was.widest.usual
     if wanted is None or not (math.isfinite(wanted) and wanted > 0):
@@ -117,14 +120,6 @@ def eyes_for(head_mm: float) -> Eyes:
         raise MakerError(f"No eyes are sold for a head of {head_mm:.0f} mm. Embroider them instead.")
     usual = min(sizes, key=lambda size: abs(size - head_mm / table.head_widths_an_eye.usual))
     return Eyes(head_mm, sizes, usual)
-
-
-def _known(piece: PieceEstimate) -> tuple[float, float]:
-    size = piece.size
-    if size is None or size.widest is None or size.height is None:
-        missing = ", ".join(piece.unknown) or "its rounds"
-        raise MakerError(f"I cannot tell the size of {piece.name}: {missing} could not be worked out.")
-    return size.widest, size.height
 
 
 def _off(mm: float, gauge: Gauge) -> Between:

@@ -49,9 +49,9 @@ def choose(
         raise MakerError(f"I know no yarn weight called “{yarn}”. See companion table yarns for the names.")
     written = gauge_text.read(pattern.gauge, pattern.terms, stitch) if pattern.gauge else None
     if written is not None and hook is not None and hook != their_hook:
-        return _scaled_by_hook(written, their_hook, hook) or from_hook(hook, weight)
+        return scaled_by_hook(written, their_hook, hook) or from_hook(hook, weight)
     if written is not None and yarn is not None and weight != their_yarn and hook is None:
-        return _scaled_by_yarn(written, their_yarn, weight)
+        return scaled_by_yarn(written, their_yarn, weight)
     if written is not None:
         return written
     if (size := hook if hook is not None else their_hook) is not None:
@@ -59,20 +59,24 @@ def choose(
     return from_yarn(weight) if weight is not None else None
 
 
-def _scaled_by_hook(gauge: Gauge, theirs_mm: float | None, mine_mm: float) -> Gauge | None:
-    """The pattern's gauge for another hook: stitches grow as the hook does, which is a guess. None: theirs unknown."""
+def scaled_by_hook(gauge: Gauge, theirs_mm: float | None, mine_mm: float) -> Gauge | None:
+    """A gauge for another hook: stitches grow as the hook does, which is a guess. None: theirs unknown."""
     if theirs_mm is None:
         return None
-    source = f"the pattern's gauge for a {theirs_mm:g} mm hook, scaled to {mine_mm:g} mm, which is a guess"
+    source = f"{_whose(gauge)} for a {theirs_mm:g} mm hook, scaled to {mine_mm:g} mm, which is a guess"
     spread = tables.practice().size_hook.high - 1
     return replace(gauge.scaled(mine_mm / theirs_mm), basis="hook", source=source, spread=spread)
 
 
-def _scaled_by_yarn(gauge: Gauge, theirs: YarnWeight | None, mine: YarnWeight | None) -> Gauge | None:
-    """The pattern's gauge for another yarn, by the usual gauges of the two weights; else the usual gauge of `mine`."""
+def scaled_by_yarn(gauge: Gauge, theirs: YarnWeight | None, mine: YarnWeight | None) -> Gauge | None:
+    """A gauge for another yarn, by the usual gauges of the two weights; else the usual gauge of `mine`."""
     before, after = (from_yarn(weight) if weight is not None else None for weight in (theirs, mine))
     if before is None or after is None or theirs is None or mine is None:
         return after
-    source = f"the pattern's gauge for {theirs.name} yarn, scaled to {mine.name} yarn, which is a guess"
+    source = f"{_whose(gauge)} for {theirs.name} yarn, scaled to {mine.name} yarn, which is a guess"
     factor = before.stitches_per_10cm / after.stitches_per_10cm
     return replace(gauge.scaled(factor), basis="yarn", source=source, spread=after.spread)
+
+
+def _whose(gauge: Gauge) -> str:
+    return "your own gauge" if gauge.basis == "measured" else "the pattern's gauge"

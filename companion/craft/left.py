@@ -18,9 +18,8 @@ from companion.pattern.model import Pattern, Piece
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """How far one piece is: whole `copies`, then `rounds` of the next copy, then `stitches` of its next round."""
+    """How far one copy of a piece is: `rounds` are done, then `stitches` of its next round. Ranges count each round."""
 
-    copies: int = 0
     rounds: int = 0
     stitches: int = 0
 
@@ -41,7 +40,7 @@ class Left:
 
 def left(
     pattern: Pattern,
-    made: Mapping[int, Made],
+    made: Mapping[int, Sequence[Made]],
     *,
     gauge: Gauge | None = None,
     swatch: Swatch | None = None,
@@ -49,19 +48,19 @@ def left(
     ball: Ball | None = None,
     pace: Pace | None = None,
 ) -> Left:
-    """What is left of a pattern, given how far each piece is, by its index in `pattern.pieces` (absent: not begun).
+    """What is left of a pattern, given how far the copies of each piece are that were begun, by its index.
 
     Raises MakerError for a place that the pattern does not have.
     """
     loops, stitches, unknown = 0.0, 0, False
     metres_of_ends = NOTHING
     for index, piece in enumerate(pattern.pieces):
-        done = made.get(index, Made())
-        part = _of_piece(piece, done)
+        begun = made.get(index, ())
+        part = _of_piece(piece, begun)
         loops += part.loops
         stitches += part.stitches
         unknown = unknown or part.unknown
-        metres_of_ends = metres_of_ends.plus(yarns.ends(piece).times(piece.make - done.copies))
+        metres_of_ends = metres_of_ends.plus(yarns.ends(piece).times(part.copies))
     if set(made) - set(range(len(pattern.pieces))):
         raise MakerError("There is no such piece in this pattern. Ask “what do I need” to hear its pieces.")
     rate = yarns.metres_a_loop(gauge, swatch)
@@ -74,27 +73,29 @@ def left(
 
 @dataclass(frozen=True, slots=True)
 class _Part:
+    """What is to come of one piece: `copies` are those whose ends are still to be left."""
+
     loops: float
     stitches: int
     unknown: bool
+    copies: int
 
 
-def _of_piece(piece: Piece, done: Made) -> _Part:
+def _of_piece(piece: Piece, begun: Sequence[Made]) -> _Part:
     worked = rounds_of(piece)
-    if not (0 <= done.copies <= piece.make and 0 <= done.rounds <= len(worked) and done.stitches >= 0):
+    if len(begun) > piece.make or not all(0 <= one.rounds <= len(worked) and one.stitches >= 0 for one in begun):
         raise MakerError(f"{piece.name} has {piece.make} to make of {len(worked)} rounds; check how far it is.")
-    copies = piece.make - done.copies
-    if not copies:
-        return _Part(0, 0, False)
-    to_come = worked[done.rounds :]
-    whole = worked if copies > 1 else ()
-    loops = sum(one.total_loops for one in to_come) + (copies - 1) * sum(one.total_loops for one in worked)
-    stitches = sum(one.stitches or 0 for one in to_come) + (copies - 1) * sum(one.stitches or 0 for one in worked)
-    unknown = any(one.stitches is None for one in (*to_come, *whole))
-    if done.stitches and to_come:
-        loops -= _loops_made(piece, done.rounds, done.stitches)
-        stitches -= min(done.stitches, to_come[0].stitches or 0)
-    return _Part(max(loops, 0.0), stitches, unknown)
+    loops, stitches, unknown, copies = 0.0, 0, False, 0
+    for done in (*begun, *[Made()] * (piece.make - len(begun))):
+        to_come = worked[done.rounds :]
+        loops += sum(one.total_loops for one in to_come)
+        stitches += sum(one.stitches or 0 for one in to_come)
+        unknown = unknown or any(one.stitches is None for one in to_come)
+        copies += bool(to_come)
+        if done.stitches and to_come:
+            loops -= min(_loops_made(piece, done.rounds, done.stitches), to_come[0].total_loops)
+            stitches -= min(done.stitches, to_come[0].stitches or 0)
+    return _Part(loops, stitches, unknown, copies)
 
 
 def _loops_made(piece: Piece, rounds: int, stitches: int) -> float:

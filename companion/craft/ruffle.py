@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from companion.craft import stitches
-from companion.craft.gauge import SIX_A_ROUND, Gauge
+from companion.craft.gauge import SIX_A_ROUND, Basis, Gauge
 from companion.craft.size import LITTLE
 
 Lies = Literal["cups", "flat", "ruffles"]
@@ -21,7 +21,7 @@ class Lie:
     """How a round lies. `growth` is what it gained over the round before, `flat` what a flat one would gain.
 
     `lies` is "flat" within a tenth of that, which handling smooths out; below it "cups", above it "ruffles".
-    `by_own_gauge` is false where the flat figure is that of common practice.
+    `by` is whose gauge the flat figure is worked out from, None for that of common practice.
     """
 
     before: int
@@ -29,7 +29,7 @@ class Lie:
     growth: int
     flat: float
     lies: Lies
-    by_own_gauge: bool
+    by: Basis | None
 
 
 def flat_growth(gauge: Gauge | None = None, stitch: str = "sc") -> float:
@@ -44,4 +44,4 @@ def lie(before: int, after: int, gauge: Gauge | None = None, stitch: str = "sc")
     flat = flat_growth(gauge, stitch)
     growth = after - before
     lies: Lies = "cups" if growth < flat * (2 - LITTLE) else "ruffles" if growth > flat * LITTLE else "flat"
-    return Lie(before, after, growth, flat, lies, gauge is not None)
+    return Lie(before, after, growth, flat, lies, gauge.basis if gauge else None)

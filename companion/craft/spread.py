@@ -13,6 +13,7 @@ from itertools import groupby
 from typing import Literal
 
 from companion.errors import MakerError
+from companion.pattern.model import Instruction, Repeat, Round, Work
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +53,17 @@ class Spread:
         return tuple(places)
 
     @property
+    def instructions(self) -> tuple[Instruction, ...]:
+        """The round as the pattern room has it, equal stretches as repeats."""
+        each = Work(self.stitch, 1, in_one=2) if self.kind == "inc" else Work(self.stitch, 1, together=2)
+        parts: list[Instruction] = []
+        for gap, same in groupby(self.gaps):
+            times = len(list(same))
+            body = (Work(self.stitch, gap), each) if gap else (each,)
+            parts += body if times == 1 else (Repeat(times, body),)
+        return (*parts, Work(self.stitch, self.tail)) if self.tail else tuple(parts)
+
+    @property
     def text(self) -> str:
         """The round in words a pattern uses: "2 sc, inc, (4 sc, inc) x 5, 2 sc"."""
         if not self.gaps:
@@ -62,6 +74,16 @@ class Spread:
             unit = ", ".join([*_plain(gap, self.stitch), self.kind])
             parts.append(unit if times == 1 else f"{unit} x {times}" if not gap else f"({unit}) x {times}")
         return ", ".join([*parts, *_plain(self.tail, self.stitch)])
+
+
+def changes_of(entry: Round) -> tuple[float, ...]:
+    """Where the increases or decreases of a written round lie, as shares of the way round; none for a plain one."""
+    places, at = [], 0
+    for step in entry.steps:
+        if step.gives and step.takes and step.gives != step.takes:
+            places.append(at + step.gives / 2)
+        at += step.gives
+    return tuple(place / at for place in places)
 
 
 def _plain(count: int, stitch: str) -> list[str]:

@@ -102,9 +102,14 @@ def span(low: Amount, high: Amount) -> tuple[str, str]:
     if low == high:
         return f"about {low.text}", f"about {low.spoken}"
     if low.unit != high.unit:
-        return f"{low.text} to {high.text}", f"between {low.spoken} and {high.spoken}"
+        return f"{low.text} to {high.text}", _from_to(low.spoken, high.spoken)
     first = low.spoken.rsplit(" ", 1)[0] if low.value >= 1 and low.unit[-1] != "3" else low.spoken
-    return f"{float(low.value):g} to {high.text}", f"between {first} and {high.spoken}"
+    return f"{float(low.value):g} to {high.text}", _from_to(first, high.spoken)
+
+
+def _from_to(low: str, high: str) -> str:
+    """ "between two and a half and three" is hard to hear: there "from … to" keeps the two apart."""
+    return f"from {low} to {high}" if " and " in low or " and " in high else f"between {low} and {high}"
 
 
 def millimetres(text: str) -> float:

@@ -17,6 +17,8 @@ from companion.place.layout import Spot
 Shape = Literal["spiral", "joined", "turned"]
 LogKind = Literal["error", "unclear", "count", "yarn"]
 EventKind = Literal["ball", "hook", "strands", "tail", "label"]
+Measure = Literal["stitches_per_10cm", "rounds_per_10cm", "swatch_metres", "swatch_stitches"]
+"""What the maker measured of their own work: the gauge, and the yarn that so many stitches took. 0 is not measured."""
 ReleaseHow = Literal["done_that", "skip_it", "later"]
 
 
@@ -99,6 +101,7 @@ class Change(_Kept):
     label: dict[str, str] = Field(default_factory=dict)
     hook: str | None = None
     double: bool | None = None
+    measured: dict[Measure, float] = Field(default_factory=dict)
     carried: Carried | None = None
 
 
@@ -129,6 +132,7 @@ class Progress:
     labels: Mapping[str, str] = field(default_factory=dict)
     hook: str = ""
     double: bool = False
+    measured: Mapping[Measure, float] = field(default_factory=dict)
 
     @property
     def place(self) -> Place:
@@ -167,6 +171,8 @@ def fold(progress: Progress, change: Change) -> Progress:
         progress = replace(progress, hook=change.hook)
     if change.double is not None:
         progress = replace(progress, double=change.double)
+    if change.measured:
+        progress = replace(progress, measured={**progress.measured, **change.measured})
     return progress
 
 

@@ -4,9 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from companion.place.answers import EventNoted, Logged, Noted, NoteOfMine, Notes, Reason, ReminderSet, ShapeSet
+from companion.place.answers import (
+    EventNoted,
+    Logged,
+    Measured,
+    Noted,
+    NoteOfMine,
+    Notes,
+    Reason,
+    ReminderSet,
+    ShapeSet,
+)
 from companion.place.layout import Spot
-from companion.place.progress import Change, EventKind, LogEntry, LogKind, Remark, Reminder, Shape
+from companion.place.progress import Change, EventKind, LogEntry, LogKind, Measure, Remark, Reminder, Shape
 from companion.place.result import Result, Slots, no_such_round, number, refused
 from companion.place.rounds import numbered
 from companion.place.view import View
@@ -86,6 +96,20 @@ def label_yarn(view: View, slots: Slots) -> Result:
     return _happened(view, "label", text, yarn, Change(label={yarn: text}))
 
 
+def my_gauge(view: View, slots: Slots) -> Result:
+    """The maker's own gauge, over 10 cm. Said without rounds, those of an earlier one no longer count."""
+    stitches, rounds = number(slots, "stitches", 0), slots.get("rounds")
+    told: dict[Measure, float] = {"stitches_per_10cm": stitches, "rounds_per_10cm": number(slots, "rounds", 0)}
+    return Result(Measured(stitches, None if rounds is None else int(rounds)), change=Change(measured=told))
+
+
+def my_swatch(view: View, slots: Slots) -> Result:
+    """Metres of yarn that so many stitches took."""
+    stitches, metres = number(slots, "stitches", 0), number(slots, "metres", 0)
+    change = Change(measured={"swatch_metres": metres, "swatch_stitches": stitches})
+    return Result(Measured(stitches, metres=metres), change=change)
+
+
 def _shape(shape: Shape) -> Callable[[View, Slots], Result]:
     def set_shape(view: View, slots: Slots) -> Result:
         return Result(ShapeSet(shape, view.here), change=Change(shape={view.part.piece_index: shape}))
@@ -123,6 +147,8 @@ REMARKS: dict[str, Callable[[View, Slots], Result]] = {
     "hold_single": hold_single,
     "left_tail": left_tail,
     "label_yarn": label_yarn,
+    "my_gauge": my_gauge,
+    "my_swatch": my_swatch,
     "shape_spiral": _shape("spiral"),
     "shape_joined": _shape("joined"),
     "shape_turned": _shape("turned"),

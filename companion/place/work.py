@@ -52,6 +52,9 @@ from companion.place.turning import TurningPoints
 from companion.place.view import View
 from companion.place.where import PlaceView
 
+Asked = Callable[[View, Slots], Result]
+"""A question answered from the project as it stands."""
+
 SILENCERS = frozenset({"stop", "wait", "quiet"})
 
 COUNTING = frozenset({"count_with_me", "beat", "tempo"})
@@ -92,8 +95,16 @@ class Outcome:
 class Work:
     """One project. Make it with `Work.open`; use it as a context manager, or call `close`."""
 
-    def __init__(self, layout: Layout, opening: Opening, state_dir: Path, clock: Callable[[], float]) -> None:
+    def __init__(
+        self,
+        layout: Layout,
+        opening: Opening,
+        state_dir: Path,
+        clock: Callable[[], float],
+        beyond: Mapping[str, Asked] | None = None,
+    ) -> None:
         self.layout = layout
+        self._beyond = beyond or {}
         self.state_dir = state_dir
         self.journal = opening.journal
         self._opening = opening
@@ -121,15 +132,16 @@ class Work:
         *,
         path: Path | None = None,
         clock: Callable[[], float] = time.time,
+        beyond: Mapping[str, Asked] | None = None,
     ) -> Work:
         """Opens the project of that pattern, or begins it.
 
         `path` is the pattern's file, by which the project is known; without one it is known by its content. `clock`
-        gives seconds since 1970. Raises `MakerError`: nothing to work, a folder that cannot be written, a project
-        that is open in another session.
+        gives seconds since 1970. `beyond` answers commands that the place cannot answer by itself. Raises `MakerError`:
+        nothing to work, a folder that cannot be written, a project that is open in another session.
         """
         layout = Layout(pattern)
-        return cls(layout, open_project(layout, state_dir, path, clock()), state_dir, clock)
+        return cls(layout, open_project(layout, state_dir, path, clock()), state_dir, clock, beyond)
 
     # --- what others read
 
@@ -210,7 +222,7 @@ class Work:
             return self._reply(name, now, lapsed)
         if name in KEEPS_THE_QUESTION:
             return self._talk(name, now)
-        if name not in WORK_COMMANDS and name not in COMMANDS:
+        if name not in WORK_COMMANDS and name not in COMMANDS and name not in self._beyond:
             return refused(self.view, Reason.UNKNOWN_COMMAND, name)
         match name:
             case "undo" | "redo":
@@ -230,6 +242,9 @@ class Work:
                 self._settle()
             case "how_to" | "time_left" | "which_projects" | "open_project":
                 result = self._beyond_the_place(name, slots)
+                self._settle()
+            case _ if name in self._beyond:
+                result = self._beyond[name](self.view, slots)
                 self._settle()
             case _:
                 result = COMMANDS[name](self.view, slots)

@@ -7,7 +7,7 @@ from companion.place.where import Where
 from companion.wording.dispatch import say
 from companion.wording.moves import count
 from companion.wording.notices import around, still_to_do
-from companion.wording.numbers import cardinal, counted
+from companion.wording.numbers import cardinal, counted, stitches
 from companion.wording.odd import odd_words
 from companion.wording.questions import where
 from companion.wording.spoken import spell
@@ -138,6 +138,19 @@ def _(answer: a.Logged, tools: Tools) -> str:
     text = tools.speak(answer.text).rstrip(".")
     key = "talk.logged" if text else "talk.logged_bare"
     return tools.text(key, what=what, line=cardinal(answer.line), text=text)
+
+
+@say.register
+def _(answer: a.Measured, tools: Tools) -> str:
+    slots = {"stitches": stitches(answer.stitches), "rounds": counted(answer.rounds or 0, "round")}
+    if answer.metres is not None:
+        return tools.text("talk.measured_swatch", metres=counted(answer.metres, "metre"), **slots)
+    return tools.text("talk.measured_gauge" if answer.rounds else "talk.measured_stitches", **slots)
+
+
+@say.register
+def _(answer: a.Beyond, tools: Tools) -> str:
+    return say(answer.what, tools)
 
 
 @say.register

@@ -4,8 +4,12 @@ from collections.abc import Callable, Sequence
 from typing import Literal
 
 import pytest
+from hypothesis import settings
 
 from companion.pattern.model import Note, Pattern, Piece, Round, Span, Step, Work
+
+settings.register_profile("untimed", deadline=None)
+settings.load_profile("untimed")
 
 NOWHERE = Span(1, 1, 1, 1)
 

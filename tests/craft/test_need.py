@@ -144,7 +144,7 @@ def test_what_is_left_is_all_at_the_start_and_nothing_at_the_end(
     assert whole.yarn is not None
     assert start.metres is not None
     assert start.metres.usual == pytest.approx(whole.yarn.metres.usual)
-    end = left(pattern, {0: Made(copies=1), 1: Made(copies=2)}, swatch=Swatch(6, 100))
+    end = left(pattern, {0: [Made(3)], 1: [Made(2), Made(2)]}, swatch=Swatch(6, 100))
     assert end.stitches == 0
     assert end.metres is not None
     assert end.metres.usual == 0
@@ -154,7 +154,7 @@ def test_what_is_left_is_all_at_the_start_and_nothing_at_the_end(
 def test_what_is_left_in_the_middle(make_piece: MakePiece, make_pattern: MakePattern) -> None:
     pattern = make_pattern(make_piece([6, 12, 18]), make_piece([6, 12], name="EAR", copies=2))
     # The body is done to stitch 5 of round 3, of 18: 13 left there and two ears of 18 to come.
-    rest = left(pattern, {0: Made(rounds=2, stitches=5)}, swatch=Swatch(6, 100))
+    rest = left(pattern, {0: [Made(2, 5)]}, swatch=Swatch(6, 100))
     assert rest.stitches == 13 + 36
     assert rest.metres is not None
     assert rest.metres.low < rest.metres.usual < rest.metres.high
@@ -171,9 +171,7 @@ def test_every_stitch_made_leaves_less(rounds: int, made: int) -> None:
     piece = Piece("TUBE", 1, (entry,), nowhere)
     pattern = Pattern("Test", "US", (piece,), (), "")
     assert len(rounds_of(piece)) == 3
-    here, further = (
-        left(pattern, {0: Made(rounds=rounds, stitches=count)}, swatch=Swatch(6, 100)) for count in (made, made + 1)
-    )
+    here, further = (left(pattern, {0: [Made(rounds, count)]}, swatch=Swatch(6, 100)) for count in (made, made + 1))
     assert here.stitches == 54 - 18 * rounds - made
     assert here.metres is not None
     assert further.metres is not None
@@ -182,7 +180,7 @@ def test_every_stitch_made_leaves_less(rounds: int, made: int) -> None:
 
 def test_a_place_that_is_not_there_is_refused(make_piece: MakePiece, make_pattern: MakePattern) -> None:
     pattern = make_pattern(make_piece([6, 12]))
-    for made in ({0: Made(rounds=3)}, {0: Made(copies=2)}, {4: Made()}):
+    for made in ({0: [Made(3)]}, {0: [Made(), Made()]}, {4: [Made()]}):
         with pytest.raises(MakerError):
             left(pattern, made)
 

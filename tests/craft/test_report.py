@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from companion.craft import answers
+from companion.craft.choose import choose
 from companion.craft.estimate import estimate
 from companion.craft.report import as_json, as_lines
 from companion.craft.yarn import Ball, Swatch
@@ -52,7 +53,7 @@ def test_without_any_gauge_stitches_are_counted_and_sizes_are_not(
     assert printed["pieces"][0]["widest_diameter_mm"] is None
     assert any(line.startswith("No gauge") for line in as_lines(found))
     with pytest.raises(MakerError, match="without a gauge"):
-        answers.how_big(found)
+        answers.how_big(make_piece([6, 12]), found.gauge)
 
 
 def test_a_pattern_without_rounds_is_refused(make_pattern: MakePattern) -> None:
@@ -120,23 +121,24 @@ def test_ranges_are_printed_with_what_would_narrow_them(make_piece: MakePiece, m
 
 def test_a_larger_hook_makes_it_larger(make_piece: MakePiece, make_pattern: MakePattern) -> None:
     pattern = make_pattern(make_piece([6, 12, 18, 18]), gauge="28 stitches and 30 rounds to 10 cm", hook="2.5 mm")
-    change = answers.changed(estimate(pattern), estimate(pattern, hook=5))
+    change = answers.changed(pattern.pieces[0], choose(pattern), choose(pattern, hook=5))
     assert change.factor == pytest.approx(2)
     assert change.after.gauge.basis == "hook"
 
 
 def test_the_gauge_for_a_wanted_size_gives_that_size(make_piece: MakePiece, make_pattern: MakePattern) -> None:
     pattern = make_pattern(make_piece([6, 12, 18, 18, 12]), gauge="28 stitches and 30 rounds to 10 cm", hook="2.5 mm")
-    wanted = answers.gauge_for(estimate(pattern), height_mm=40, hook_mm=2.5)
-    again = estimate(
+    piece = pattern.pieces[0]
+    wanted = answers.gauge_for(piece, choose(pattern), height_mm=40, hook_mm=2.5)
+    again = choose(
         pattern,
         stitches_per_10cm=wanted.gauge.stitches_per_10cm,
         rounds_per_10cm=wanted.gauge.rounds_per_10cm,
     )
-    assert answers.how_big(again).height.usual == pytest.approx(40)
+    assert answers.how_big(piece, again).height.usual == pytest.approx(40)
     assert wanted.hook_mm is not None
     with pytest.raises(MakerError, match="either how high or how wide"):
-        answers.gauge_for(estimate(pattern))
+        answers.gauge_for(piece, choose(pattern))
 
 
 def test_eyes_suit_the_head() -> None:

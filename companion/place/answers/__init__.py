@@ -96,10 +96,12 @@ from companion.place.answers.questions import (
 )
 from companion.place.answers.talk import (
     Again,
+    Beyond,
     EventNoted,
     Hearsay,
     Helped,
     Logged,
+    Measured,
     Noted,
     Opened,
     Paused,
@@ -173,6 +175,8 @@ Answer = (
     | ReminderSet
     | EventNoted
     | Logged
+    | Measured
+    | Beyond
     | ShapeSet
 )
 
@@ -184,6 +188,7 @@ __all__ = [
     "AskRip",
     "AskRipRepeat",
     "Beat",
+    "Beyond",
     "Chosen",
     "Colour",
     "ColourAhead",
@@ -205,6 +210,7 @@ __all__ = [
     "Leaf",
     "Logged",
     "LookForShaping",
+    "Measured",
     "Mend",
     "MendHow",
     "Needed",

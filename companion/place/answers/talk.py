@@ -147,6 +147,25 @@ class Logged:
 
 
 @dataclass(frozen=True, slots=True)
+class Measured:
+    """What the maker measured is kept: `stitches` and `rounds` over 10 cm, or `metres` of yarn for `stitches`.
+
+    The one that was not said is None.
+    """
+
+    stitches: int
+    rounds: int | None = None
+    metres: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Beyond:
+    """An answer that another room worked out from the place; that room brings its words too."""
+
+    what: object
+
+
+@dataclass(frozen=True, slots=True)
 class ShapeSet:
     """The maker said how the rounds of this piece follow each other."""
 

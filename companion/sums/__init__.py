@@ -1,0 +1,1 @@
+"""The sums of the trade by voice: size, yarn, another hook, spreading, ruffling, eyes, tables."""
