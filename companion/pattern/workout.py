@@ -46,7 +46,7 @@ def work_out(
 ) -> Worked:
     """One round worked out in its usual reading, or in another where only that one adds up. Raises TooLarge."""
     worked = _Workout(rules, edge, text, in_force).run(nodes, pending)
-    if not worked.adds_up:
+    if not worked.adds_up and (worked.there is not None or worked.declared is not None):
         for reading in other_readings(nodes):
             again = _Workout(rules, edge, text, in_force).run(reading.nodes, pending)
             if again.adds_up:
