@@ -23,6 +23,7 @@ KEYS: Mapping[str, str] = {
     "left": "back",
     "page up": "back",
     "n": "next stitch",
+    "t": "tick",
     "l": "how many are left",
     "w": "where am i",
     "a": "say that again",

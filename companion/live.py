@@ -64,12 +64,12 @@ class Conversation:
         self._finish()
 
     def _step(self) -> None:
-        """One frame: what was pressed, what was heard, what happened to the devices, whose time is up."""
+        """One frame: what was pressed, what was heard, what happened to the devices, whose time is up, the beat."""
         self._note_sounding()
         self._listener.contexts = self._session.contexts
         for words in self._keys.pressed():
             self._audio.stop()
-            for turn in self._session.typed(words):
+            for turn in self._session.pressed(words):
                 self._answer(turn, time.monotonic())
         frame = self._audio.read()
         for happened in self._audio.news():
@@ -78,9 +78,9 @@ class Conversation:
             for utterance in self._listener.feed(frame):
                 self._react(utterance)
             self._break_in()
-        lapsed = self._session.lapse()
-        if lapsed:
-            self._answer(lapsed, None)
+        news = None if self._listener.notices_voice else self._session.due()
+        if news:
+            self._answer(news, None)
         self._make_ready()
 
     def _break_in(self) -> None:

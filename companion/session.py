@@ -14,12 +14,13 @@ from pathlib import Path
 from types import TracebackType
 
 from companion import resources
+from companion.beating import Beating
 from companion.ear.decide import Verdict
 from companion.pattern.model import Pattern, Terms
 from companion.pattern.reader import read_file
 from companion.phrases.command import Command
 from companion.phrases.phrasebook import Phrasebook
-from companion.place.answers import OpenProject, SettingChanged
+from companion.place.answers import Beat, OpenProject, SettingChanged
 from companion.place.commands import COMMANDS
 from companion.place.projects import listed
 from companion.place.settings import Settings
@@ -99,7 +100,9 @@ class Session:
     `opens` is the pattern file of another project that the maker asked for, "" as long as nobody did.
     """
 
-    def __init__(self, pattern: Pattern, work: Work, phrasebook: Phrasebook, wording: Wording) -> None:
+    def __init__(
+        self, pattern: Pattern, work: Work, phrasebook: Phrasebook, wording: Wording, beating: Beating | None = None
+    ) -> None:
         self.pattern = pattern
         self.phrasebook = phrasebook
         self.wording = wording
@@ -109,6 +112,7 @@ class Session:
         self._unsure: _Unsure | None = None
         self._missed = 0
         self._before = _Before()
+        self._beating = beating or Beating()
 
     def __enter__(self) -> Session:
         return self
@@ -143,9 +147,16 @@ class Session:
         """What is said at the start."""
         return self._news(self.work.opening())
 
-    def lapse(self) -> Turn | None:
-        """To be asked now and then: an open question whose time is up is over, which is news; else None."""
+    def due(self) -> Turn | None:
+        """To be asked now and then: news that nobody asked for, else None.
+
+        An open question whose time is up is over; a beat is counted while counting together at a tempo.
+        """
         outcome = self.work.lapse()
+        if outcome is None and self._beating.due(sounding=self.work.sounding):
+            outcome = self.work.handle("beat")
+            corner = not isinstance(outcome.answer, Beat) or outcome.answer.corner is not None
+            self._beating.beaten(at_corner=corner)
         return self._news(outcome) if outcome else None
 
     def likely(self) -> tuple[str, ...]:
@@ -167,6 +178,10 @@ class Session:
         if not commands:
             return (self._not_understood(text),)
         return self._do(text, commands)
+
+    def pressed(self, words: str) -> tuple[Turn, ...]:
+        """The turns of a key that stands for these words. While counting together the key for "next" is the beat."""
+        return self.typed("tick" if words == "next" and "counting" in self.contexts else words)
 
     def heard(self, verdict: Verdict) -> tuple[Turn, ...]:
         """The turns of an utterance that the ear judged; none where it was not meant for us."""
@@ -206,6 +221,7 @@ class Session:
     def _turn(self, said: str, command: Command) -> Turn:
         outcome = self.work.handle(command.name, command.slots)
         answer = outcome.answer
+        self._beating.said(command.name, command.slots, accepted=outcome.accepted)
         if isinstance(answer, SettingChanged):
             self.settings = self.work.settings
             self.wording.verbosity = self.settings.verbosity
@@ -255,10 +271,12 @@ def open_session(
     state: Path | None = None,
     terms: Terms | None = None,
     measures: Measures = NOTHING_MEASURED,
+    beating: Beating | None = None,
 ) -> Session:
     """Opens the project of that pattern file, or begins it. `state` is the journal's folder.
 
-    `measures` are the maker's own gauge, hook, yarn and swatch, for questions of size and yarn.
+    `measures` are the maker's own gauge, hook, yarn and swatch, for questions of size and yarn; `beating` tells when a
+    beat is due while counting together.
     Raises `MakerError`: the file cannot be read or holds nothing to work, the journal cannot be kept, a measure that
     cannot be.
     """
@@ -267,9 +285,8 @@ def open_session(
     folder = state or resources.state_folder()
     work = Work.open(pattern, folder, path=Path(path).resolve(), beyond=asked)
     titles = tuple(sorted(project.title for project in listed(folder, None)))
-    return Session(
-        pattern, work, phrasebook_for(work.piece_names, titles), Wording(pattern, verbosity=work.settings.verbosity)
-    )
+    wording = Wording(pattern, verbosity=work.settings.verbosity)
+    return Session(pattern, work, phrasebook_for(work.piece_names, titles), wording, beating)
 
 
 @cache

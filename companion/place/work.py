@@ -178,9 +178,14 @@ class Work:
         """How many entries can be undone: the measure by which the session takes back what was misheard."""
         return len(self._story.past)
 
+    @property
+    def sounding(self) -> bool:
+        """Whether a reply sounds, as the session told."""
+        return self._conversation.state is State.SPEAKING
+
     def speaking(self, sounds: bool) -> None:
         """Told by the session: a reply begins to sound, or is over."""
-        if sounds != (self._conversation.state is State.SPEAKING):
+        if sounds != self.sounding:
             self._signal(Signal.SPEAK if sounds else Signal.SILENCE)
             self._asked_at = self._clock()
 
@@ -277,8 +282,7 @@ class Work:
     def _lapse(self, now: float) -> bool:
         """A question about losing work lapses after a while, as no."""
         question = self._question
-        sounds = self._conversation.state is State.SPEAKING
-        if sounds or question is None or question.lapses is None or now - self._asked_at <= question.lapses:
+        if self.sounding or question is None or question.lapses is None or now - self._asked_at <= question.lapses:
             return False
         self._question = None
         self._signal(Signal.LAPSE)

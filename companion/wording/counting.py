@@ -110,13 +110,16 @@ def _(answer: a.AskRipRepeat, tools: Tools) -> str:
 
 @say.register
 def _(answer: a.CountBeat, tools: Tools) -> str:
+    # How the beat is set is told where a round begins, not at every turn of it.
+    beat = tools.text("counting.how_to_beat" if answer.first == 1 else "counting.one_beat")
     if answer.run is None:
-        return tools.text("counting.count_with_me_unknown", first=cardinal(answer.first))
+        return tools.text("counting.count_with_me_unknown", first=cardinal(answer.first), beat=beat)
     return tools.text(
-        "counting.count_with_me",
+        "counting.count_with_me_one" if answer.first == answer.last else "counting.count_with_me",
         first=cardinal(answer.first),
         last=cardinal(answer.last),
         run=tools.run(answer.run, answer.now),
+        beat=beat,
     )
 
 

@@ -253,6 +253,8 @@ EXAMPLES: list[a.Answer] = [
     *(a.CountBelow(NOW, 1, 30, 4, (a.Mend("later", 6, how, 1, ((5, 37), (6, 42))),)) for how in get_args(a.MendHow)),
     a.AskRipRepeat(4, NOW, START, 12),
     a.CountBeat(NOW, 13, 15, "run", RUN),
+    a.CountBeat(NOW, 13, 13, "run", RUN),
+    a.CountBeat(START, 1, 3, "run", RUN),
     a.CountBeat(UNKNOWN, 13, 13, "run", None),
     *(a.Beat(15, NOW, corner, run) for corner in ("run", "repeat", "round", None) for run in (RUN, None)),
     a.Beat(30, FULL, "round", None),
