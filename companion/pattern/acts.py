@@ -18,6 +18,8 @@ _HARMLESS: Final = frozenset({
 def act_at(tokens: Sequence[Token], i: int, j: int) -> tuple[str, int] | None:
     """The kind of act the clause from `i` to `j` is, and where it ends; None where it is stitches."""
     first = tokens[i].type
+    if first in ("TURN", "NOTE") and (k := _other_side(tokens, i, j)):
+        return ("turn" if first == "TURN" else "note"), k  # "rotate to work along the other side of the chain"
     types = [t.type for t in tokens[i:j]]
     if "CHAIN_RING" in types and first not in ("CH", "NUM"):
         return "chain_ring", j
@@ -51,6 +53,14 @@ def act_at(tokens: Sequence[Token], i: int, j: int) -> tuple[str, int] | None:
     if types == ["ST"] or first == "SEE":
         return "note", j
     return None
+
+
+def _other_side(tokens: Sequence[Token], i: int, j: int) -> int:
+    """Where "along the other side" begins in the clause, 0 where it says nothing of the kind."""
+    for k in range(i + 1, j):
+        if tokens[k].type in ("ACROSS", "ON", "IN") and "SIDE" in [t.type for t in tokens[k + 1 : min(k + 3, j)]]:
+            return k
+    return 0
 
 
 def _advises(tokens: Sequence[Token], i: int) -> bool:

@@ -29,6 +29,7 @@ _AFTER_A_REPEAT: Final = frozenset({
 })  # fmt: skip
 _MADE: Final = frozenset({"STITCH", "INC", "DEC", "TOG", "SLST"})
 _APART: Final = frozenset({"STITCH", "SLST", "CH", "SKIP", "TOG"})
+_NAMING: Final = frozenset({"SPREAD", "GATHER", "PICOT", "INC", "DEC", "TOG"})
 _COUNTED: Final = STITCHY | {"NUM"}
 _LOOPS: Final = {"BACK_LOOP": "back", "FRONT_LOOP": "front", "BOTH_LOOPS": "both", "LAYERS": "layers"}
 _OPEN: Final = frozenset(("SEP", "GOPEN", "SOPEN", "TOTAL_OPEN"))
@@ -178,6 +179,9 @@ class _Arranger:
             self._drop_separator()
             self.out.append(Token("ALSO", token.value, token.start, token.end))
             return i + 1 + (following == "IN"), False
+        if following in ("ACROSS", "AROUND") and self.out and self.out[-1].type == "FROM_HOOK":
+            self.out += (token._replace(type="ALSO"), token._replace(type="EACH"))  # "in 3rd ch from hook and across"
+            return i + 1, False
         self._separate(token)
         return i + 1, True
 
@@ -329,6 +333,8 @@ class _Arranger:
                 self.out.pop()
                 self.star_open = False
             self._total(inside, opening, closing)
+        elif len(inside) == 1 and inside[0].type in _NAMING and self._after_work() and after not in _AFTER_A_REPEAT:
+            self._aside("ACT", "note", i, j)  # "5 dc in next st (shell made)"
         elif types & STITCHY or "OPEN" in types:
             self._group(i, j)
         else:
@@ -340,6 +346,10 @@ class _Arranger:
         return len(inside) == 1 and (
             (inside[0].type == "WORD" and len(str(inside[0].value)) == 1) or inside[0].value in ("mc", "cc")
         )
+
+    def _after_work(self) -> bool:
+        """Whether a clause with stitches has just been said."""
+        return bool(self.out) and any(t.type in STITCHY for t in self.out[self._clause_start() :])
 
     def _aside(self, terminal: str, value: str | int, i: int, j: int) -> None:
         """A bracket from `i` to `j` that makes no stitches. In the middle of a clause it waits for its end."""

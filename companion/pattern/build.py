@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Any, Final, NamedTuple
 
 from companion.pattern.build_motions import Motions, number, number_in
 from companion.pattern.build_places import Places
@@ -42,6 +42,9 @@ class StartAt(NamedTuple):
     start: int
     end: int
     n: int
+
+
+_MOTIONS: Final = frozenset({"INC", "DEC", "TOG", "SPREAD"})
 
 
 def with_loop(element: Any, loop: str) -> Any:
@@ -111,8 +114,11 @@ class Build(Motions, Places):
                 nodes.extend(child)
             else:
                 nodes.append(child)
-        if begin is not None:
-            nodes.append(UnreadNode(begin.start, begin.end))
+        if begin is not None:  # "ch 5, starting in 2nd ch from hook": the next round begins there
+            only_chain = begin.n == 2 and [type(node) for node in nodes] == [ChainNode]
+            nodes.append(
+                ActNode(begin.start, begin.end, "start_at", "") if only_chain else UnreadNode(begin.start, begin.end)
+            )
         return tuple(nodes)
 
     def item(self, c: list[Any]) -> Any:
@@ -166,8 +172,8 @@ class Build(Motions, Places):
                 stitches = n if each else (stitches or 0) + n
         if whole is not None:
             stitches = whole
-        elif any(unit is not None and unit.type in ("INC", "DEC", "TOG") for _, unit in counts):
-            stitches = None  # "(6 sc, 6 inc)" counts motions
+        elif any(unit is not None and unit.type in _MOTIONS for _, unit in counts):
+            stitches = None  # "(6 sc, 6 inc)", "(6 shells, 7 sc)" count motions
         return TotalNode(c[0].start, c[-1].end, stitches, tuple(spaces), each)
 
     def quantity(self, c: list[Any]) -> tuple[int, Token | None]:

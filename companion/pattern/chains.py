@@ -8,6 +8,7 @@ from companion.pattern.edges import first_from_hook
 from companion.pattern.laid import Laid, plain_keys
 from companion.pattern.laying import Laying
 from companion.pattern.model import Chain
+from companion.pattern.said import SLIP
 from companion.pattern.steps import MAX_STEPS, NOT_THE_EDGE, TooLarge
 from companion.pattern.stitches import table
 from companion.pattern.syntax import ActNode, ChainNode, InOneNode, Node, RepeatNode, WorkNode
@@ -40,6 +41,18 @@ class ChainLaying(Laying):
         result = self.result
         if node.n > MAX_STEPS:
             raise TooLarge
+        following = rest[0] if rest else None
+        if (
+            isinstance(following, WorkNode)
+            and 1 < following.from_hook <= node.n
+            and result.edge_kind in ("stitches", "ring")
+            and (self.edge.stitches or self.started)
+        ):
+            if following.from_hook == node.n and following.word in SLIP:
+                self.started = True
+                return Laid((Chain(node.n, "picot", False, at),))
+            self.spur, self.started = node.n - following.from_hook + 1, True
+            return Laid((Chain(node.n, "foundation", False, at),))
         works_on = any(isinstance(n, WorkNode | InOneNode | RepeatNode) for n in rest)
         opens_ring = any(isinstance(n, ActNode) and n.kind == "chain_ring" for n in rest)
         if not self.started and (
@@ -49,9 +62,6 @@ class ChainLaying(Laying):
                 return self._turning(node)
             result.chain_left, result.chain_ring = node.n, opens_ring
             return Laid((Chain(node.n, "foundation", False, at),))
-        following = rest[0] if rest else None
-        if isinstance(following, WorkNode) and following.from_hook and self.started:
-            return Laid((Chain(node.n, "picot", False, at),))
         if (
             not self.level
             and not works_on

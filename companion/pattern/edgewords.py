@@ -28,6 +28,8 @@ def edge_word(tokens: Sequence[Token], i: int, end: int, text: str) -> tuple[Tok
         if tokens[j].type == "AND" and (j + 1 >= end or tokens[j + 1].type not in _NAMED):
             break
         j += 1
+    if [t.type for t in tokens[i + 1 : min(j + 1, end)]] == ["RING"]:
+        return None, j + 1  # "sk next sc on ring": the edge there is
     if any(t.type in _NAMES for t in tokens[i + 1 : j]) and not _is_count(tokens[i + 1 : j]):
         last = tokens[j - 1]
         return Token("REF", text[tokens[i + 1].start : last.end], token.start, last.end), j

@@ -12,8 +12,9 @@ from companion.pattern.page import Line, bare, keyed, piece_name, says_make, sec
 from companion.pattern.terms import stated_terms
 
 BULLET: Final = re.compile(r"\s*(?:[-*•·‣▪●]|\d{1,3}[.)])\s+")
-NUMBERED: Final = re.compile(r"\s*(?P<numbers>(?P<first>\d{1,3})(?:\s?[-–—]\s?(?P<last>\d{1,3}))?)\s*[.):]\s+")
+NUMBERED: Final = re.compile(r"\s*(?P<numbers>(?P<first>\d{1,3})(?:[.)]?\s?[-–—]\s?(?P<last>\d{1,3}))?)\s*[.):]\s+")
 UNDERLINE: Final = re.compile(r"\s*(?:[=\-_~*·•]\s?){3,}\s*$")
+PAGE_NUMBER: Final = re.compile(r"\s*(?:page|p\.)\s*\d{1,3}(?:\s*(?:of|/)\s*\d{1,3})?\s*$", re.IGNORECASE)
 _NOT_A_NAME: Final = re.compile(
     r"(?:with|in|using|change|switch|join|continue|work|worked|stuff|place|do|repeat|fasten|cut|ch|chain|sew|insert|turn|"
     r"put|add|leave|note|you|now|the next|begin|start)\b"

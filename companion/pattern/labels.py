@@ -94,7 +94,10 @@ def find_label(line: str) -> Label | None:
         return label
     aside = match["aside"]
     if not match["stop"].strip() and not _SIDES.fullmatch(aside):
-        return replace(label, body=match.start("aside"))  # "Rnd 5 (sc, inc) x 6": the bracket is the instruction
+        bracket = len(aside) - len(aside.lstrip())
+        return replace(
+            label, body=match.start("aside") + bracket
+        )  # "Rnd 5 (sc, inc) x 6": the bracket is the instruction
     total, rounds = _ASIDE_TOTAL.search(aside), _ASIDE_ROUNDS.search(aside)
     return replace(
         label,

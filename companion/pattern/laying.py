@@ -28,6 +28,7 @@ class Laying:
         self.along: str | None = None
         self.budget = MAX_STEPS
         self.bridged = False  # a chain of this round leads over to another edge
+        self.spur = 0  # chains of this round that are still to be worked back along: a point, a finger
         self.level = 0  # brackets around what is being laid
 
     def _words(self, node: Node) -> str:

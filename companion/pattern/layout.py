@@ -10,7 +10,7 @@ import re
 from collections.abc import Callable
 from typing import Final
 
-from companion.pattern.headings import BULLET, NUMBERED, UNDERLINE, Headings
+from companion.pattern.headings import BULLET, NUMBERED, PAGE_NUMBER, UNDERLINE, Headings
 from companion.pattern.labels import Label, find_label, inline_labels
 from companion.pattern.lexer import fold
 from companion.pattern.page import (
@@ -69,6 +69,9 @@ class Layout:
     def run(self) -> Document:
         """The document."""
         for i, line in enumerate(self.lines):
+            if PAGE_NUMBER.match(line.text):
+                self.document.texts.append(Text("rule", line.text.strip(), line))
+                continue
             if not line.text.strip() or UNDERLINE.match(line.text):
                 if line.text.strip():
                     self.document.texts.append(Text("rule", line.text.strip(), line))

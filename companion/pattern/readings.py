@@ -8,6 +8,7 @@
 - "24 sc, sl st" can end with a stitch, or with the join.
 - "sc (24)" and "(2 sc, inc) [32]" leave out "around".
 - "2 sc in same st" can mean the next one.
+- "*sk 2, sc, sk 2, 5 dc in next st; rep from *, ending with 3 dc in last st" can mean in place of the last five.
 - "ch 3, sk 1 st" can mean the stitch that the chain stands on.
 """
 
@@ -15,6 +16,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from companion.pattern.said import SLIP
 from companion.pattern.syntax import (
     ONCE,
     ActNode,
@@ -33,7 +35,6 @@ from companion.pattern.syntax import (
 )
 
 _ASIDE = (ActNode, ChainNode, CountsNode, LoopsNode, TotalNode)
-_SLIP = frozenset(("sl st", "slst", "ss", "slip stitch", "slip st", "sl"))
 
 
 def other_readings(nodes: tuple[Node, ...]) -> tuple[Reading, ...]:
@@ -54,6 +55,7 @@ def other_readings(nodes: tuple[Node, ...]) -> tuple[Reading, ...]:
     add(_whole_repeated(apart))
     add(_mapped(nodes, _same_as_next))
     add(_skips_the_base(nodes))
+    add(_ends_otherwise(nodes))
     add(_bare_around(nodes), doubtful=False)
     add(_group_around(nodes))
     return tuple(found)
@@ -101,13 +103,24 @@ def _skips_the_base(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
     return None
 
 
+def _ends_otherwise(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
+    """What follows a repeat to the end in place of the last thing in it."""
+    k = _last(nodes)
+    if k is None or not k:
+        return None
+    repeat, last = nodes[k - 1], nodes[k]
+    if isinstance(repeat, RepeatNode) and isinstance(repeat.times, Fill) and isinstance(last, WorkNode | InOneNode):
+        return (*nodes[:k], *repeat.body[:-1], *nodes[k:])
+    return None
+
+
 def _ends_with_join(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
     """A last slip stitch as the join."""
     k = _last(nodes)
     if k is None or k == _first(nodes):
         return None
     node = nodes[k]
-    if isinstance(node, WorkNode) and node.word in _SLIP and node.n == 1 and node.in_one == 1:
+    if isinstance(node, WorkNode) and node.word in SLIP and node.n == 1 and node.in_one == 1:
         return (*nodes[:k], ActNode(node.start, node.end, "join", ""), *nodes[k + 1 :])
     return None
 

@@ -54,7 +54,7 @@ def _travels(nodes: Sequence[Node]) -> bool:
     """Whether the round begins with slip stitches that only lead to where its starting chain stands."""
     seen = False
     for node in nodes:
-        if isinstance(node, WorkNode) and node.word in _SLIP and not isinstance(node.n, tuple):
+        if isinstance(node, WorkNode) and node.word in SLIP and not isinstance(node.n, tuple):
             seen = True
         elif isinstance(node, ActNode):
             continue
@@ -63,7 +63,7 @@ def _travels(nodes: Sequence[Node]) -> bool:
     return False
 
 
-_SLIP = frozenset(("sl st", "slst", "ss", "slip stitch", "slip st", "sl sts", "slip stitches", "sl", "sl stitch"))
+SLIP = frozenset(("sl st", "slst", "ss", "slip stitch", "slip st", "sl sts", "slip stitches", "sl", "sl stitch"))
 _JOIN_WORDS = frozenset({"join", "to", "the", "with", "a", "yarn", "in", "into", "on"})
 _COLOUR_WORDS = frozenset({
     "change", "changing", "switch", "switching", "to", "with", "using", "in", "color", "colour", "yarn", "the", "w/",

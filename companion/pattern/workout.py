@@ -186,6 +186,8 @@ class _Workout(ChainLaying):
                 return self._unread(node, unknown=True)
             body = self._bracket(node.body, left // times, spaces // times)
             return self._repeated(body, times, node)
+        if part.body is None and left is not None:  # "*sc in each st* around": once, and that is all around
+            return self._bracket(node.body, left, spaces)
         if part.body is None or part.body.takes is None:
             return self._unread(node, unknown=True)
         body = part.body
@@ -213,6 +215,8 @@ class _Workout(ChainLaying):
 
     def _node(self, node: Node, nodes: Sequence[Node], k: int) -> Laid | Open:
         if isinstance(node, WorkNode):
+            if self.spur:
+                return self._along_spur(node)
             if node.from_hook and self.result.edge_kind != "chain":
                 return self._picot(node)
             return self._work(node, node.n) if isinstance(node.n, int) else self._open_work(node)
@@ -278,6 +282,22 @@ class _Workout(ChainLaying):
             laid = laid._replace(items=(replace(item, from_hook=node.from_hook),))
             return joined((self._skipped_chains(node, item.stitch), laid))
         return laid
+
+    def _along_spur(self, node: WorkNode) -> Laid:
+        """ "ch 4, sc in 2nd ch from hook, hdc in next ch, dc in next ch": a point, worked back along its own chain.
+
+        It takes nothing of the round below. What would go beyond the chain is not understood.
+        """
+        count = self.spur if isinstance(node.n, Fill) else node.n
+        item = self._unit(node, count)
+        if item is None or item.same or count * item.together > self.spur:
+            self.spur = 0
+            return self._unread(node)
+        self.spur -= count * item.together
+        self._spend(count)
+        self.started = self.result.has_work = True
+        item = replace(item, into="chains", from_hook=node.from_hook)
+        return Laid((item,), 0, gives_of(item) * count)
 
     def _picot(self, node: WorkNode) -> Laid:
         """ "ch 3, sl st in 3rd ch from hook" in the middle of a round closes a picot and makes no stitch."""
@@ -360,10 +380,14 @@ class _Workout(ChainLaying):
             result.joins = True
         elif node.kind == "turn":
             result.turns = True
+        elif node.kind == "start_at":
+            result.chain_left -= 1
         elif node.kind == "leave":
             result.leaves = True
         if node.kind == "ring":
             words = "magic ring"
-        kind = {"chain_ring": "join", "along": "note", "join_into": "note"}.get(node.kind, node.kind)
+        kind = {"chain_ring": "join", "along": "note", "join_into": "note", "start_at": "note"}.get(
+            node.kind, node.kind
+        )
         text = act_words(node.kind, words) if kind == "colour" else words
         return Laid((Act(kind, text, (node.start, node.end)),))  # type: ignore[arg-type]

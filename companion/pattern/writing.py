@@ -148,13 +148,17 @@ class _Writer:
 
     def sequence(self, items: Sequence[Instruction]) -> str:
         """The items, separated by commas."""
-        parts = []
+        parts: list[str] = []
         for k, item in enumerate(items):
             before = items[k - 1] if k else None
             following = items[k + 1] if k + 1 < len(items) else None
             if isinstance(item, Chain) and item.counts and isinstance(following, Work | InOne) and following.from_hook:
                 continue  # the chains skipped at the start: "in 4th ch from hook" says them
-            parts.append(self.item(item) + self._skipped(item, before))
+            text = self.item(item) + self._skipped(item, before)
+            if parts and isinstance(item, Act) and text.startswith("("):
+                parts[-1] += f" {text}"  # "5 dc in next st (shell made)"
+            else:
+                parts.append(text)
         return ", ".join(filter(None, parts))
 
     def _skipped(self, item: Instruction, before: Instruction | None) -> str:
@@ -253,6 +257,8 @@ class _Writer:
             return " in next sp" if item.count == 1 else f" in each of next {item.count} sps"
         if item.into == "both layers":
             return " through both layers"
+        if item.into == "chains":
+            return " in next ch" if item.count == 1 else f" in each of next {item.count} ch"
         if item.into == "row end":
             return " in row ends"
         return f" along {item.into}"
