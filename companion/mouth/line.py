@@ -78,7 +78,8 @@ class Line:
         playback = Playback(sound)
         with self._lock:
             if len(sound.samples):
-                self._waiting.append(playback)
+                # While a reply is held, what is added to it waits with it.
+                (self._held or self._waiting).append(playback)
                 self._last = playback
             else:
                 playback.take(0)

@@ -7,6 +7,7 @@ that overlap by three quarters, an absolute gate at -70 LKFS and a relative gate
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 import numpy as np
 
@@ -62,11 +63,18 @@ def _k_weighted(sound: Sound) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
     rate. Filtering is done on the spectrum, padded so that the end does not wrap round into the start.
     """
     size = 1 << (len(sound.samples) + sound.rate // 2 - 1).bit_length() if len(sound.samples) else 1
+    spectrum = np.fft.rfft(sound.samples.astype(np.float64), size)
+    return np.fft.irfft(spectrum * _response(size, sound.rate), size)[: len(sound.samples)]
+
+
+@lru_cache(maxsize=4)  # sentences come in few sizes, and working a response out takes as long as using it
+def _response(size: int, rate: int) -> np.ndarray[tuple[int], np.dtype[np.complex128]]:
+    """What both filters do to each frequency of a spectrum of that size."""
     z = np.exp(-2j * np.pi * np.fft.rfftfreq(size))
     response = np.ones_like(z)
-    for b, a in (_shelf(sound.rate), _high_pass(sound.rate)):
+    for b, a in (_shelf(rate), _high_pass(rate)):
         response = response * np.polyval(b[::-1], z) / np.polyval(a[::-1], z)
-    return np.fft.irfft(np.fft.rfft(sound.samples.astype(np.float64), size) * response, size)[: len(sound.samples)]
+    return np.asarray(response, dtype=np.complex128)
 
 
 def _shelf(rate: int) -> tuple[list[float], list[float]]:

@@ -10,7 +10,7 @@ from companion import devices
 from companion.mouth.line import Line, Playback
 from companion.mouth.sound import Samples, Sound
 
-_LATENCY = 0.06  # seconds asked of the sound system; a reply cut off is heard no longer than this
+_LATENCY = 0.04  # seconds asked of the sound system; a reply cut off is heard no longer than this
 _BLOCK = 0.01  # seconds handed on at a time
 _DEAD_AFTER = 1.5  # seconds without being asked for sound
 

@@ -17,6 +17,7 @@ import json
 import os
 import sys
 import time
+from functools import cache
 from importlib import import_module
 from importlib.util import find_spec
 from pathlib import Path
@@ -91,15 +92,15 @@ def _load_bundled_espeak() -> bool:
 
 
 def _served(engine: Any, request: dict[str, Any]) -> dict[str, Any]:
-    voices = engine.getProperty("voices")
     if "voices" in request:
+        voices = _voices(engine)
         return {"voices": [{"id": v.id, "name": v.name, "languages": list(v.languages or [])} for v in voices]}
     failures: list[str] = []
     # A property that cannot be set, or a save that fails, is only told to listeners; runAndWait returns normally.
     listener = engine.connect("error", lambda name, exception: failures.append(str(exception)))
     try:
         if request.get("voice"):
-            engine.setProperty("voice", _voice_id(voices, request["voice"]))
+            engine.setProperty("voice", _voice_id(_voices(engine), request["voice"]))
         engine.setProperty("rate", int(request["rate"]))
         _settle(engine)
         engine.save_to_file(request["text"], request["file"])
@@ -108,6 +109,12 @@ def _served(engine: Any, request: dict[str, Any]) -> dict[str, Any]:
     finally:
         engine.disconnect(listener)
     return {"error": failures[0]} if failures else {"done": True}
+
+
+@cache
+def _voices(engine: Any) -> list[Any]:
+    """All voices, listed once: that takes as long as rendering a short sentence."""
+    return list(engine.getProperty("voices"))
 
 
 def _settle(engine: Any) -> None:

@@ -78,6 +78,17 @@ def test_what_is_held_goes_on_a_little_before_where_it_stopped() -> None:
     assert second.over.is_set()
 
 
+def test_what_is_added_while_a_reply_is_held_waits_with_it() -> None:
+    line = Line()
+    line.add(ones(10))
+    line.take(5)
+    line.hold()
+    line.add(Sound(np.full(10, 0.5, dtype=np.float32), 1000))
+    assert line.take(20)[10:].sum() == 0.0, "nobody is spoken over"
+    line.go_on()
+    assert line.take(20).tolist() == [1.0] * 10 + [0.5] * 10
+
+
 def test_clearing_drops_what_is_held() -> None:
     line = Line()
     playback = line.add(ones(100))
