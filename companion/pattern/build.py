@@ -160,7 +160,7 @@ class Build(Motions, Places):
         stitches: int | None = None
         spaces: list[tuple[int, int]] = []
         counts = [child for child in c if type(child) is not Token]
-        each = tuple(n for n, _ in counts) if len(counts) > 1 and not any(unit for _, unit in counts) else ()
+        each = tuple(n for n, _ in counts) if len(counts) > 1 and not any(unit for _, unit in counts[:-1]) else ()
         # "(18 sts, 6 incs)", "(12 sc, 6 hdc: 18 sts)"
         whole = next((n for n, unit in counts if unit is not None and unit.type == "ST"), None)
         for n, unit in counts:

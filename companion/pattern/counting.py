@@ -208,6 +208,8 @@ class PieceCounter:
                 return
             number = n if first is not None else None
             declared = worked.declared if n == n1 else None
+            if len(worked.each) == n1 - n0 + 1:
+                declared = Total(worked.each[n - n0], None, str(worked.each[n - n0]))
             self._finish(draft, stretch, one, declared, number, number, following if n == n1 else None, listed=n != n1)
 
     def _referred(self, worked: Worked, first: int | None, last: int | None) -> list[Stretch] | None:

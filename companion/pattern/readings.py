@@ -56,7 +56,7 @@ def other_readings(nodes: tuple[Node, ...]) -> tuple[Reading, ...]:
     add(_mapped(nodes, _same_as_next))
     add(_skips_the_base(nodes))
     add(_ends_otherwise(nodes))
-    add(_bare_around(nodes), doubtful=False)
+    add(bare_around(nodes), doubtful=not any(isinstance(node, TotalNode) for node in nodes))
     add(_group_around(nodes))
     return tuple(found)
 
@@ -167,10 +167,10 @@ def _whole_repeated(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
     return (*nodes[:first], RepeatNode(nodes[first].start, final.end, body, times), *nodes[last + 1 :])
 
 
-def _bare_around(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
-    """ "sc [24]": one stitch named without a number or a place, and a total beside it."""
+def bare_around(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
+    """ "sc [24]": one stitch named without a number or a place."""
     k = _first(nodes)
-    if k is None or k != _last(nodes) or not any(isinstance(node, TotalNode) for node in nodes):
+    if k is None or k != _last(nodes):
         return None
     node = nodes[k]
     if isinstance(node, WorkNode) and node.bare:

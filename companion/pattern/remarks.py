@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+import re
+from typing import TYPE_CHECKING, Final
 
 from companion.pattern.checks import name_of, report, short
 from companion.pattern.model import Act, Total, Work
 from companion.pattern.stitches import table
 from companion.pattern.worked import Worked
+
+_OTHER_COUNT: Final = re.compile(r"[(\[{<]\s*\d+\s+[a-z]", re.IGNORECASE)
 
 if TYPE_CHECKING:
     from companion.pattern.counting import PieceCounter
@@ -50,9 +53,9 @@ def remarks(
             "reading_assumed",
             stretch.start,
             f"{name}: “{short(words)}” can be read in two ways; the one that adds up was taken.",
-            "Put what is repeated in brackets.",
+            "Say how far each part goes, and put what is repeated in brackets.",
         )
-    if declared is not None and declared.stitches is not None:
+    if declared is not None or _counts_otherwise(worked):
         return
     made = worked.gives
     if made is None:
@@ -79,6 +82,11 @@ def remarks(
             f"{name} has no printed total; it works out at {made}.",
             f"Add [{made}] at its end.",
         )
+
+
+def _counts_otherwise(worked: Worked) -> bool:
+    """Whether the pattern prints a count that is not of stitches: "[12 petals]"."""
+    return any(isinstance(item, Act) and _OTHER_COUNT.match(item.text) for item in worked.instructions)
 
 
 def _is_its_own_total(worked: Worked) -> bool:

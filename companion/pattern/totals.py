@@ -53,7 +53,7 @@ def fold_trailing_total(tokens: list[Token]) -> list[Token]:
     start = n
     while start and tokens[start - 1].type in _WORDS:
         start -= 1
-    stitchy = next((i for i, t in enumerate(tokens) if t.type in STITCHY), n)
+    stitchy = next((i for i, t in enumerate(tokens) if t.type in STITCHY or t.type in ("REPEAT", "AS")), n)
     for k in range(start, n):
         kind = tokens[k].type
         marker = kind in ("EQUALS", "MAKES", "DASH", "IN_ALL") or (kind == "COLON" and k > stitchy)

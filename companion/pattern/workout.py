@@ -14,7 +14,7 @@ from companion.pattern.edges import find_room, has_fill
 from companion.pattern.laid import Laid, Open, joined, keep_of, over_spaces, plain_keys
 from companion.pattern.laying import loop_of
 from companion.pattern.model import Act, Chain, InOne, Repeat, Skip
-from companion.pattern.readings import other_readings
+from companion.pattern.readings import bare_around, other_readings
 from companion.pattern.rules import LOOPS_OF, Edge, Rules
 from companion.pattern.said import act_words, prepare
 from companion.pattern.steps import MAX_STEPS, NOT_THE_EDGE, TooLarge, gives_of, lay_out, takes_of
@@ -52,7 +52,13 @@ def work_out(
             if again.adds_up:
                 again.other_reading = reading.doubtful
                 return again
+        if worked.there is None and (around := bare_around(nodes)) is not None:
+            return _Workout(rules, edge, text, in_force).run(around, pending)  # as many as there are, not one
     return worked
+
+
+_MODEL_KINDS = {"chain_ring": "join", "along": "note", "join_into": "note", "start_at": "note"}
+"""Kinds of acts that only the working-out knows, as the model calls them."""
 
 
 class _Workout(ChainLaying):
@@ -386,8 +392,6 @@ class _Workout(ChainLaying):
             result.leaves = True
         if node.kind == "ring":
             words = "magic ring"
-        kind = {"chain_ring": "join", "along": "note", "join_into": "note", "start_at": "note"}.get(
-            node.kind, node.kind
-        )
+        kind = _MODEL_KINDS.get(node.kind, node.kind)
         text = act_words(node.kind, words) if kind == "colour" else words
         return Laid((Act(kind, text, (node.start, node.end)),))  # type: ignore[arg-type]
