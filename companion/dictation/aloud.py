@@ -6,7 +6,8 @@ from collections.abc import Callable
 from contextlib import ExitStack
 
 from companion.audio import Audio
-from companion.dictation.dictating import Dictating, Turn
+from companion.dictation.dictating import Dictating
+from companion.dictation.turn import Turn
 from companion.ear.choose import choose
 from companion.ear.stream import Listener
 from companion.ear.voice import FRAME_SECONDS, SileroVoiceActivity

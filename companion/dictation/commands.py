@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
+from companion.dictation.chains import chain_counts, first_chain
 from companion.dictation.draft import Draft, DraftPiece, DraftRound
 from companion.dictation.faithful import reads_as_said
-from companion.dictation.lines import next_round, open_round, say_line
+from companion.dictation.lines import next_round, open_round, say_line, without_its_colour
 from companion.dictation.result import Result, Slots, refused
 from companion.dictation.script import last_round, word_of
+from companion.dictation.shaping import find_rounds, join_rounds, round_ended, work_freely
 from companion.phrases.line import Colour
 from companion.wording.numbers import cardinal
+from companion.wording.spoken import sentence
 
 Command = Callable[[Draft, Slots], Result]
 
@@ -77,10 +80,9 @@ def _same_again(draft: Draft, slots: Slots) -> Result:
         return refused("nothing_before")
     if piece.round.has_work:
         piece = next_round(piece)
-    items = piece.rounds[-2].items
-    if piece.round.items or not any(isinstance(item, Colour) for item in items[1:]):
-        # One colour for the whole round goes on by itself, or another has been named.
-        items = items[1:] if isinstance(items[0], Colour) else items
+    items = without_its_colour(piece.rounds[-2].items)
+    if piece.round.items and isinstance(items[0], Colour):
+        items = items[1:]  # another has been named
     again = replace(piece.round, items=(*piece.round.items, *items), times=times)
     return Result(draft.with_piece(piece.with_round(again)), reads=True)
 
@@ -126,7 +128,7 @@ def _shaped(draft: Draft, slots: Slots) -> Result:
 
 def _change_colour(draft: Draft, slots: Slots) -> Result:
     draft, piece = _begun(draft)
-    counts = last_round(draft) if piece.round.has_work else None
+    counts = last_round(draft) if piece.round.has_work and not piece.free else None
     if counts is not None and counts.full:
         piece = next_round(piece)
     entry = replace(piece.round, items=(*piece.round.items, Colour(str(slots["colour"]))))
@@ -166,6 +168,16 @@ def _about(field: str) -> Command:
     return tell
 
 
+def _also_needed(draft: Draft, slots: Slots) -> Result:
+    text = str(slots["text"])
+    return Result(replace(draft, needed=(*draft.needed, text)), "also_needed", {"text": text})
+
+
+def _assembly(draft: Draft, slots: Slots) -> Result:
+    step = sentence(str(slots["text"]))
+    return Result(replace(draft, assembly=(*draft.assembly, step)), "assembly", {"text": step.rstrip(".")})
+
+
 def _scratch_round(draft: Draft, slots: Slots) -> Result:
     piece = draft.piece
     if piece is None:
@@ -192,6 +204,12 @@ COMMANDS: dict[str, Command] = {
     "next_round": _next_round,
     "round_number": _round_number,
     "same_again": _same_again,
+    "work_freely": work_freely,
+    "find_rounds": find_rounds,
+    "round_ended": round_ended,
+    "join_rounds": join_rounds,
+    "first_chain": first_chain,
+    "chain_counts": chain_counts,
     "says_total": _says_total,
     "new_piece": _new_piece,
     "rename_piece": _rename_piece,
@@ -203,6 +221,10 @@ COMMANDS: dict[str, Command] = {
     "title": _about("title"),
     "hook": _about("hook"),
     "yarn": _about("yarn"),
+    "gauge": _about("gauge"),
+    "designer": _about("designer"),
+    "also_needed": _also_needed,
+    "assembly": _assembly,
     "terms": _about("terms"),
     "scratch_round": _scratch_round,
 }

@@ -35,13 +35,17 @@ class DraftRound:
 
 @dataclass(frozen=True, slots=True)
 class DraftPiece:
-    """A piece, worked `make` times. The last of `rounds` is the present one, which may still be empty."""
+    """A piece, worked `make` times. The last of `rounds` is the present one, which may still be empty.
+
+    `free` while it is worked freely: the present round then holds all that was made since the last one ended.
+    """
 
     name: str
     make: int = 1
     shape: Shape | None = None
     rounds: tuple[DraftRound, ...] = (DraftRound(),)
     notes: tuple[str, ...] = ()
+    free: bool = False
 
     @property
     def round(self) -> DraftRound:
@@ -75,6 +79,10 @@ class Draft:
     terms: Terms = "US"
     hook: str = ""
     yarn: str = ""
+    gauge: str = ""
+    designer: str = ""
+    needed: tuple[str, ...] = ()
+    assembly: tuple[str, ...] = ()
     pieces: tuple[DraftPiece, ...] = ()
     question: tuple[DraftPiece, ...] = ()
 

@@ -10,6 +10,7 @@ from companion.dictation.script import pattern_of
 from companion.pattern.model import Act, InOne, Instruction, Piece, Repeat
 from companion.phrases.line import Colour, Group, Item, Motion
 
+_ABOUT = ("title", "terms", "hook", "yarn", "gauge", "designer")
 _Outline = tuple[str, int, int, list[str]]
 _SOMETHING = Motion("sc", 6, into="ring")  # stands in where a piece has no rounds yet
 
@@ -19,7 +20,9 @@ def reads_as_said(draft: Draft) -> bool:
     full = replace(draft, pieces=tuple(map(_with_something, draft.pieces)))
     pattern = pattern_of(full)
     return (
-        (pattern.title, pattern.terms, pattern.hook, pattern.yarn) == (draft.title, draft.terms, draft.hook, draft.yarn)
+        all(getattr(pattern, name) == getattr(draft, name) for name in _ABOUT)
+        and pattern.materials == draft.needed
+        and tuple(note.text for note in pattern.assembly) == draft.assembly
         and not any(problem.kind == "unreadable" for problem in pattern.problems)
         and list(map(_said, full.pieces)) == list(map(_read, pattern.pieces))
         and all(_has_notes(said, read) for said, read in zip(full.pieces, pattern.pieces, strict=True))

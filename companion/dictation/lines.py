@@ -10,7 +10,7 @@ from companion.dictation.draft import Draft, DraftPiece, DraftRound
 from companion.dictation.result import Result, Slots, refused
 from companion.dictation.script import Worked, last_round
 from companion.phrases import line_text
-from companion.phrases.line import SHAPES, Act, Closing, Colour, Element, Motion, ways
+from companion.phrases.line import SHAPES, Act, Closing, Colour, Element, Item, Motion, ways
 
 Reading = tuple[Element, ...]
 MOST_WAYS = 2
@@ -24,10 +24,11 @@ def say_line(draft: Draft, piece: DraftPiece, slots: Slots) -> Result:
     if isinstance(found, Result):
         return found
     piece = found
-    options = [piece.with_round(entry) for entry in _gone_on(piece.round, readings)]
+    gone_on = _piled if piece.free else _gone_on
+    options = [piece.with_round(entry) for entry in gone_on(piece.round, readings)]
     if not options:
         return refused("nothing_to_repeat")
-    if len(options) > 1:
+    if len(options) > 1 and not piece.free:
         fitting = [option for option in options if _fits(draft, option)]
         options = fitting or options
     if len(options) == 1:
@@ -64,6 +65,14 @@ def _gone_on(entry: DraftRound, readings: Sequence[Reading]) -> list[DraftRound]
     return [replace(entry, items=(*colours, *items), stretch=len(colours) + stretch) for items, stretch in found]
 
 
+def _piled(entry: DraftRound, readings: Sequence[Reading]) -> list[DraftRound]:
+    """The same while working freely, where a closing covers what was said with it, or all since the round began."""
+    found = dict.fromkeys(way for reading in readings for way in ways(reading, ((), 0)))
+    if not found:
+        return _gone_on(entry, readings)
+    return [replace(entry, items=(*entry.items, *items), stretch=len(entry.items)) for items, _ in found]
+
+
 def _fits(draft: Draft, piece: DraftPiece) -> bool:
     counts = last_round(draft, piece)
     return counts is not None and counts.fits
@@ -80,7 +89,7 @@ def _round_for(draft: Draft, piece: DraftPiece, readings: Sequence[Reading], slo
         if isinstance(opened, Result):
             return opened
         piece = opened
-    elif piece.round.has_work:
+    elif piece.round.has_work and not piece.free:
         counts = last_round(draft, piece)
         if counts is not None and counts.full and all(_begins(reading, counts) for reading in readings):
             piece = next_round(piece)
@@ -100,6 +109,15 @@ def _begins(reading: Reading, counts: Worked) -> bool:
     motions = [item for item in reading if isinstance(item, Motion) and item.stitch != "sl st"]
     if counts.below:
         return bool(motions)
-    return any(item.stitch in SHAPES or item.each or item.together > 1 or item.in_one > 1 for item in motions) or any(
-        isinstance(item, Closing) and item.times is None for item in reading
-    )
+    return any(map(into_stitches, motions)) or any(isinstance(item, Closing) and item.times is None for item in reading)
+
+
+def into_stitches(motion: Motion) -> bool:
+    """True for a motion that is made into stitches, never into a ring."""
+    return motion.stitch in SHAPES or motion.each or motion.together > 1 or motion.in_one > 1
+
+
+def without_its_colour(items: tuple[Item, ...]) -> tuple[Item, ...]:
+    """The items as they are worked once more: one colour for the whole round goes on by itself."""
+    whole = items and isinstance(items[0], Colour) and not any(isinstance(item, Colour) for item in items[1:])
+    return items[1:] if whole else items

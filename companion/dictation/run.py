@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from pathlib import Path
 
-from companion.dictation.dictating import Dictating, Turn
+from companion.dictation.dictating import Dictating
+from companion.dictation.turn import Turn
 
 
 def from_lines(dictating: Dictating, lines: Iterable[str], *, as_json: bool) -> None:

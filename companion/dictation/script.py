@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cache
 
+from companion.dictation.cutting import together
 from companion.dictation.draft import Draft, DraftPiece
 from companion.pattern.model import Pattern, Round, Terms
 from companion.pattern.reader import read
@@ -37,14 +38,20 @@ class Worked:
 
 def text_of(draft: Draft) -> str:
     """The text. Pieces in which nothing is worked, and a present round with nothing in it, are left out."""
-    lines = [draft.title, "", f"Terms: {draft.terms}"]
-    lines += [f"{key}: {value}" for key, value in (("Hook", draft.hook), ("Yarn", draft.yarn)) if value]
+    lines = [draft.title]
+    lines += [f"Designed by {draft.designer}"] if draft.designer else []
+    lines += ["", f"Terms: {draft.terms}"]
+    gauge = "Gauge" if draft.terms == "US" else "Tension"
+    facts = (("Hook", draft.hook), ("Yarn", draft.yarn), (gauge, draft.gauge))
+    lines += [f"{key}: {value}" for key, value in facts if value]
+    lines += ["", "Materials", *(f"- {item}" for item in draft.needed)] if draft.needed else []
     for piece in draft.pieces:
         rounds = list(_rounds(piece, draft.terms))
         if rounds:
             lines += ["", f"{piece.name.upper()} (make {piece.make})"]
             lines += [_SHAPES[piece.shape]] if piece.shape else []
             lines += [*piece.notes, *rounds]
+    lines += ["", "ASSEMBLY", *draft.assembly] if draft.assembly else []
     return "\n".join(lines) + "\n"
 
 
@@ -74,7 +81,7 @@ def worked(pattern: Pattern, entry: Round) -> Worked:
 
 def line_of(items: tuple[Item, ...], terms: Terms, in_force: str = "sc") -> str:
     """What is worked, as it is written."""
-    return written(items, abbreviations(terms), in_force)
+    return written(together(items), abbreviations(terms), in_force)
 
 
 @cache

@@ -34,9 +34,15 @@ def tidied(pattern: Pattern) -> str:
     totalled = replace(pattern, pieces=tuple(_totalled(piece) for piece in pattern.pieces))
     short = replace(totalled, pieces=tuple(_short(piece) for piece in totalled.pieces))
     for text in (write(short), write(totalled), _source_with_totals(pattern)):
-        if laid_out(read(text)) == laid_out(pattern):
+        again = read(text)
+        if laid_out(again) == laid_out(pattern) and _doubts(again) <= _doubts(pattern):
             return text
     return pattern.source
+
+
+def _doubts(pattern: Pattern) -> set[str]:
+    """What the reader had to ask or assume, beside totals that are not printed."""
+    return {problem.kind for problem in pattern.problems} - {"total_missing"}
 
 
 def _total(entry: Round) -> Total | None:

@@ -35,9 +35,10 @@ class Motion:
 
 @dataclass(frozen=True, slots=True)
 class Chain:
-    """`count` chain stitches."""
+    """`count` chain stitches. `counts` tells whether they are a stitch, where that was said of a starting chain."""
 
     count: int
+    counts: bool | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,9 +50,13 @@ class Skip:
 
 @dataclass(frozen=True, slots=True)
 class FromHook:
-    """What follows begins in that chain from the hook, the second for 2."""
+    """What follows begins in that chain from the hook, the second for 2.
+
+    `counts` tells whether the chains before it are a stitch, where that was said.
+    """
 
     chain: int
+    counts: bool | None = None
 
 
 @dataclass(frozen=True, slots=True)

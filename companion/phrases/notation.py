@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
-from .line import Act, Chain, Colour, FromHook, Group, Item, Motion, Skip
+from .line import SHAPES, Act, Chain, Colour, FromHook, Group, Item, Motion, Skip
 from .numbers import ordinal_digits
 
 IN_FORCE = "st"
@@ -17,10 +17,15 @@ _SPOTS = {"ring": "magic ring", "space": "next ch-sp", "same": "same st"}
 def written(items: Sequence[Item], names: Mapping[str, str] | None = None, in_force: str = "sc") -> str:
     """The items with commas between. `names` are abbreviations by key where they differ from the keys, as in UK terms.
 
-    `in_force` is the key of the stitch that bare numbers are of.
+    `in_force` is the key of the stitch that bare numbers are of. A plain run at the end is written "sc x 9": as "9 sc"
+    it could be taken for the total of what comes before it.
     """
-    names = names or {}
-    return ", ".join(_each(items, {IN_FORCE: names.get(in_force, in_force), **names}))
+    names = {IN_FORCE: (names or {}).get(in_force, in_force), **(names or {})}
+    found = _each(items, names)
+    if len(items) > 1 and isinstance(last := items[-1], Motion) and not isinstance(items[-2], FromHook):
+        plain = last == Motion(last.stitch, last.count) and last.count > 1 and last.stitch not in SHAPES
+        found[-1] = f"{names.get(last.stitch, last.stitch)} x {last.count}" if plain else found[-1]
+    return ", ".join(found)
 
 
 def _each(items: Sequence[Item], names: Mapping[str, str]) -> list[str]:
@@ -32,17 +37,38 @@ def _each(items: Sequence[Item], names: Mapping[str, str]) -> list[str]:
             item, rest = rest[0], [item, *rest[1:]]  # "six single crochet from the second chain" begins there too
         if isinstance(item, FromHook) and rest and isinstance(rest[0], Motion):
             found.append(_from_hook(item, rest.pop(0), names))  # type: ignore[arg-type]  # just looked at
+        elif isinstance(item, Chain) and rest and rest[0] == Act("join") and not found:
+            found += [f"ch {item.count}", "join with sl st to form a ring"]
+            return found + [text.replace(_SPOTS["ring"], "ring") for text in _each(rest[1:], names)]
         else:
-            found.append(_item(item, names))
+            found.append(_item(item, rest, names))
     return found
 
 
-def _item(item: Item, names: Mapping[str, str]) -> str:
+def _told(counts: bool | None, following: Sequence[Item], names: Mapping[str, str]) -> str:
+    """Whether a starting chain is a stitch, where that was said; it is then one like the first that follows."""
+    if counts is None:
+        return ""
+    if not counts:
+        return " (does not count as a st)"
+    first = next((motion for item in following for motion in _motions(item)), None)
+    return f" (counts as {names.get(first.stitch, first.stitch) if first else 'a st'})"
+
+
+def _motions(item: Item) -> Iterator[Motion]:
+    if isinstance(item, Motion):
+        yield item
+    elif isinstance(item, Group):
+        for inner in item.items:
+            yield from _motions(inner)
+
+
+def _item(item: Item, following: Sequence[Item], names: Mapping[str, str]) -> str:
     match item:
+        case Chain():
+            return f"ch {item.count}{_told(item.counts, following, names)}"
         case Motion():
             return _motion(item, names)
-        case Chain():
-            return f"ch {item.count}"
         case Skip():
             return "sk next st" if item.count == 1 else f"sk next {item.count} sts"
         case FromHook():
@@ -78,9 +104,10 @@ def _motion(motion: Motion, names: Mapping[str, str]) -> str:
 
 def _from_hook(start: FromHook, motion: Motion, names: Mapping[str, str]) -> str:
     name = names.get(motion.stitch, motion.stitch)
-    first = f"{name} in {ordinal_digits(start.chain)} ch from hook"
+    told = _told(start.counts, (motion,), names).replace("(", "(skipped ch ", 1)
+    first = f"{name} in {ordinal_digits(start.chain)} ch from hook{told}"
     if motion.each:
-        return f"{first} and in each ch across"
+        return f"{first}, {name} in each ch across" if told else f"{first} and in each ch across"
     return f"{first}, {name} in next {motion.count - 1} ch" if motion.count > 1 else first
 
 

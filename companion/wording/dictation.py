@@ -53,14 +53,18 @@ class DictationWording:
         """
         if fits or takes is None or below is None or gives is None:
             return self._instructions.round(entry, full=self.verbosity == "full")
-        work = joined(sentence(self._instructions.name(entry)), self._instructions.work(entry))
+        work = joined(sentence(self._instructions.name(entry)), self.work(entry))
         if takes > below:
             return joined(work, self.text("takes_too_many", {"takes": takes, "below": below, "gives": gives}))
         left = below - takes
         return joined(work, self.text("so_far", {"gives": gives, "takes": takes, "below": below, "left": left}))
 
+    def work(self, entry: Round) -> str:
+        """What is worked in the round, without its name and its total."""
+        return self._instructions.work(entry)
+
     def _option(self, entry: Round) -> str:
-        return joined(self._instructions.work(entry), self._instructions.total(entry))
+        return joined(self.work(entry), self._instructions.total(entry))
 
     def name(self, entry: Round) -> str:
         """What the round is called: "round five"."""

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from companion.dictation.dictating import open_dictation
+from companion.dictation.opening import open_dictation
 from companion.dictation.script import pattern_of
 from companion.dictation.tidy import laid_out
 from companion.pattern.reader import read
@@ -28,12 +28,17 @@ three double crochet in the same stitch|skip a stitch single crochet one|fasten 
 did four, two increases|single crochet in each stitch around for four rounds|in UK terms|in US terms
 single crochet three together|read it back|read the whole pattern|what have I got|say that again|pause|resume
 yes|no|brief|in full|one hundred single crochet|the hook is three millimetres
+I'm working freely|work out the rounds|the round ended after four|split round two after six|that was the round
+put the last two rounds together|put rounds two and three together|did eighteen|did four decreases
+chain fifteen|double crochet in each chain across|the fourth chain from the hook|it counts|it does not count
+chain three, turn|chain four join chain three eleven double crochet in the ring|assembly sew on the ears
+the gauge is twenty stitches to ten centimetres|also needed stuffing|designed by the sofa workshop
 five single crochet skip a stitch that makes six|change to six single crochet|new piece called round two
 """
 SAID = [sentence for line in SENTENCES.strip().splitlines() for sentence in line.split("|")]
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", range(16))
 def test_anything_said(tmp_path: Path, seed: int) -> None:
     chance = random.Random(seed)
     out = tmp_path / "hill-fox.txt"

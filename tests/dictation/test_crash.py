@@ -11,8 +11,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from companion.dictation.dictating import open_dictation
 from companion.dictation.log import log_name
+from companion.dictation.opening import open_dictation
 from companion.pattern.model import Pattern
 
 Dictate = Callable[..., list[dict[str, Any]]]

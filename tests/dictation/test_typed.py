@@ -92,7 +92,7 @@ def test_a_round_that_does_not_fit_is_said_at_once(dictate: Dictate, pattern: Ca
 def test_a_round_in_several_breaths(dictate: Dictate, pattern: Callable[[], Pattern]) -> None:
     turns = dictate(*(said for said, _ in BALL[:5]), "single crochet one", "increase", "six times")
     assert [turn["stitches"] for turn in turns[-3:]] == [1, 3, 18]
-    assert "One so far. That takes one of twelve, so eleven are left." in turns[-3]["reply"]
+    assert "One so far. That takes one of twelve, with eleven left." in turns[-3]["reply"]
     assert totals(pattern()) == [6, 12, 18]
 
 
@@ -145,7 +145,7 @@ def test_the_answer_to_which_is_meant(dictate: Dictate) -> None:
     assert dictate(*start, whole)[-1]["stitches"] == 24
     turns = dictate("scratch the round", start[-1], last)
     assert turns[-1]["stitches"] == 14
-    assert "That takes eight of ten, so two are left." in turns[-1]["reply"]
+    assert "That takes eight of ten, with two left." in turns[-1]["reply"]
 
 
 def test_finishing_waits_for_the_answer(dictate: Dictate, pattern: Callable[[], Pattern]) -> None:

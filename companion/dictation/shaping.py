@@ -1,0 +1,172 @@
+"""From making to rounds: what was made freely is cut where a round ended, and what was one round is put together."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from companion.dictation.cutting import Items, cut, together
+from companion.dictation.draft import Draft, DraftPiece, DraftRound
+from companion.dictation.lines import into_stitches, next_round, without_its_colour
+from companion.dictation.result import Result, Slots, refused
+from companion.dictation.script import Worked, last_round, word_of
+from companion.phrases.line import Act, Chain, Colour, Group, Motion
+from companion.wording.numbers import cardinal, listed
+
+
+def work_freely(draft: Draft, slots: Slots) -> Result:
+    """From here on what is made is taken down as it comes, until its rounds are said or worked out."""
+    piece = draft.piece or DraftPiece("piece one")
+    pieces = draft.pieces or (piece,)
+    return Result(replace(draft, pieces=pieces).with_piece(replace(piece, free=True)), "work_freely")
+
+
+def round_ended(draft: Draft, slots: Slots) -> Result:
+    """A round cut in two after so many of its stitches."""
+    piece, wanted = draft.piece, int(slots["stitches"])
+    if piece is None:
+        return refused("nothing_to_shape")
+    piece = _opened(piece if piece.round.items or len(piece.rounds) == 1 else _without_empty(piece))
+    number = int(slots.get("round", len(piece.rounds)))
+    if number > len(piece.rounds):
+        return refused("no_such_round", round=number, last=len(piece.rounds))
+    before, entry, after = piece.rounds[: number - 1], piece.rounds[number - 1], piece.rounds[number:]
+    counts = _counts(draft, piece, before, entry.items)
+    if counts is None or counts.gives is None:
+        return refused("nothing_to_shape")
+    if counts.gives == wanted and not after:
+        return _shaped(draft, next_round(piece), "round_has", {"round": number, "stitches": wanted})
+    if counts.gives <= wanted:
+        return refused("round_has_only", round=number, stitches=counts.gives)
+
+    def reach(items: Items) -> int:
+        found = _counts(draft, piece, before, items)
+        return (found.gives or 0) - wanted if found is not None else -1
+
+    parts = cut(_spelled(draft, piece, before, entry.items), reach)
+    if parts is None:
+        return refused("round_ends_inside", stitch=wanted)
+    first, second = DraftRound(parts[0]), replace(entry, items=parts[1], stretch=0)
+    shaped = replace(piece, rounds=(*before, first, second, *after))
+    return _shaped(draft, shaped, "round_cut", {"word": word_of(piece), "round": number, "stitches": wanted})
+
+
+def join_rounds(draft: Draft, slots: Slots) -> Result:
+    """Two rounds that follow each other, the last two where none are named, made one."""
+    piece = draft.piece
+    if piece is None:
+        return refused("nothing_to_shape")
+    piece = _opened(_without_empty(piece))
+    last = int(slots.get("last", len(piece.rounds)))
+    first = int(slots.get("first", last - 1))
+    if last != first + 1:
+        return refused("not_neighbours", first=first, last=last)
+    if first < 1 or last > len(piece.rounds):
+        return refused("no_such_round", round=last, last=len(piece.rounds))
+    one, two = piece.rounds[first - 1], piece.rounds[last - 1]
+    items = together(
+        item
+        for at, entry in ((first - 1, one), (last - 1, two))
+        for item in _spelled(draft, piece, piece.rounds[:at], entry.items)
+    )
+    both = DraftRound(items, notes=(*one.notes, *two.notes))
+    shaped = replace(piece, rounds=(*piece.rounds[: first - 1], both, *piece.rounds[last:]))
+    return _shaped(draft, shaped, "rounds_joined", {"word": word_of(piece), "first": first, "last": last})
+
+
+def find_rounds(draft: Draft, slots: Slots) -> Result:
+    """What was made freely cut into rounds, each once around the stitches below it."""
+    piece = draft.piece
+    if piece is None or not piece.round.has_work:
+        return refused("nothing_to_shape")
+    begun, notes = piece.first, piece.round.notes
+    piece = replace(piece.with_round(replace(piece.round, notes=())), free=False)
+    while (parts := _next_cut(draft, piece)) is not None and parts[1]:
+        piece = replace(piece, rounds=(*piece.rounds[:-1], DraftRound(parts[0]), DraftRound(parts[1])))
+    piece = piece.with_round(replace(piece.round, notes=notes))
+    counts = last_round(draft, piece)
+    known = counts is not None and counts.takes is not None and counts.below is not None
+    clear = known and counts.takes <= counts.below  # type: ignore[union-attr,operator]  # just looked at
+    if piece.first == begun:
+        return _shaped(draft, piece, "one_round", {}) if clear else refused("rounds_unclear", round=begun)
+    last, word = piece.first - 1, word_of(piece)
+    named = f"{word} {cardinal(begun)}" if last == begun else f"{word}s {cardinal(begun)} to {cardinal(last)}"
+    told = {"named": named, "totals": _totals(draft, piece, begun)}
+    return _shaped(draft, piece, "rounds_found" if clear else "rounds_found_until", told)
+
+
+def _totals(draft: Draft, piece: DraftPiece, begun: int) -> str:
+    """The totals of the rounds from that number on, but for the present one."""
+    opened = _opened(piece).rounds
+    counts = [_counts(draft, piece, opened[:at], opened[at].items) for at in range(begun - 1, len(opened) - 1)]
+    return listed([cardinal(found.gives) for found in counts if found is not None and found.gives is not None])
+
+
+def _next_cut(draft: Draft, piece: DraftPiece) -> tuple[Items, Items] | None:
+    """The present stretch cut where its first round ends; None where that is not known, or it does not end yet."""
+    before, items = piece.rounds[:-1], piece.round.items
+    if not before and (end := _ring_end(items)):
+        return items[:end], items[end:]
+
+    def reach(prefix: Items) -> int:
+        counts = _counts(draft, piece, before, prefix)
+        if counts is None or counts.takes is None or not counts.below:
+            return -1
+        return counts.takes - counts.below
+
+    return cut(items, reach)
+
+
+def _ring_end(items: Items) -> int:
+    """How many of the items are worked into a ring; 0 where none is, or all are."""
+    if not any(item == Act("ring") or (isinstance(item, Motion) and item.into == "ring") for item in items):
+        return 0
+    named = any(isinstance(item, Motion) and item.into == "ring" for item in items)
+    for at, item in enumerate(items):
+        motions = [item] if isinstance(item, Motion) else list(item.items) if isinstance(item, Group) else []
+        if any(isinstance(m, Motion) and m.into != "ring" and (named or into_stitches(m)) for m in motions):
+            while at and isinstance(items[at - 1], Chain | Colour):
+                at -= 1
+            return at
+    return 0
+
+
+def _counts(draft: Draft, piece: DraftPiece, before: tuple[DraftRound, ...], items: Items) -> Worked | None:
+    """What is worked out of these items as the round after those before it; None where there are none."""
+    if not items:
+        return None
+    return last_round(draft, replace(piece, rounds=(*before, DraftRound(items))))
+
+
+def _spelled(draft: Draft, piece: DraftPiece, before: tuple[DraftRound, ...], items: Items) -> Items:
+    """The items with a number for what is worked "in each stitch", so that it can be cut."""
+    found: Items = ()
+    for item in items:
+        if isinstance(item, Motion) and item.each:
+            reached = [_counts(draft, piece, before, prefix) for prefix in ((*found, item), found)]
+            whole, part = (counts.takes if counts is not None and counts.takes else 0 for counts in reached)
+            if whole > part:
+                item = replace(item, each=False, left=0, count=(whole - part) // item.together)
+        found = (*found, item)
+    return found
+
+
+def _opened(piece: DraftPiece) -> DraftPiece:
+    """The piece with each of several equal rounds by itself. What is noted stands after the last of them."""
+    rounds: list[DraftRound] = []
+    for entry in piece.rounds:
+        one = replace(entry, times=1)
+        rounds.append(one)
+        if entry.times > 1:
+            again = replace(one, items=without_its_colour(entry.items))
+            rounds[-1] = replace(one, notes=())
+            rounds += [replace(again, notes=())] * (entry.times - 2) + [again]
+    return replace(piece, rounds=tuple(rounds))
+
+
+def _without_empty(piece: DraftPiece) -> DraftPiece:
+    """The piece without a present round that has nothing in it, where there is one before it."""
+    return piece if piece.round.items or len(piece.rounds) == 1 else replace(piece, rounds=piece.rounds[:-1])
+
+
+def _shaped(draft: Draft, piece: DraftPiece, say: str, told: Slots) -> Result:
+    return Result(draft.with_piece(piece), say, told, reads=True)
