@@ -17,14 +17,20 @@ _SPOTS = {"ring": "magic ring", "space": "next ch-sp", "same": "same st"}
 def written(items: Sequence[Item], names: Mapping[str, str] | None = None, in_force: str = "sc") -> str:
     """The items with commas between. `names` are abbreviations by key where they differ from the keys, as in UK terms.
 
-    `in_force` is the key of the stitch that bare numbers are of. A plain run at the end is written "sc x 9": as "9 sc"
-    it could be taken for the total of what comes before it.
+    `in_force` is the key of the stitch that bare numbers are of. Nothing is left to be read in another way: a plain run
+    at the end is "sc x 9", since "9 sc" could be the total of what comes before it, and a stitch by itself is "1 sc",
+    since "sc" could go all around.
     """
     names = {IN_FORCE: (names or {}).get(in_force, in_force), **(names or {})}
     found = _each(items, names)
-    if len(items) > 1 and isinstance(last := items[-1], Motion) and not isinstance(items[-2], FromHook):
-        plain = last == Motion(last.stitch, last.count) and last.count > 1 and last.stitch not in SHAPES
-        found[-1] = f"{names.get(last.stitch, last.stitch)} x {last.count}" if plain else found[-1]
+    works = [item for item in items if not isinstance(item, Act | Colour)]
+    match works:
+        case [Motion(count=1, in_one=1, each=False, into="") as only]:
+            at = items.index(only)
+            found[at] = _motion(only, names, alone=True)
+        case [*_, before, Motion(stitch, count) as last] if last == Motion(stitch, count) and last is items[-1]:
+            if count > 1 and stitch not in SHAPES and not isinstance(before, FromHook):
+                found[-1] = f"{names.get(stitch, stitch)} x {count}"
     return ", ".join(found)
 
 
@@ -84,7 +90,7 @@ def _item(item: Item, following: Sequence[Item], names: Mapping[str, str]) -> st
             return f"{body} to last {item.left} sts" if item.left else f"{body} around"
 
 
-def _motion(motion: Motion, names: Mapping[str, str]) -> str:
+def _motion(motion: Motion, names: Mapping[str, str], *, alone: bool = False) -> str:
     name = names.get(motion.stitch, motion.stitch)
     if motion.together > 1:
         name = f"{name}{motion.together}tog" if name.isalnum() else f"{motion.together} {name} together"
@@ -99,7 +105,7 @@ def _motion(motion: Motion, names: Mapping[str, str]) -> str:
     if motion.in_one > 1:
         spot = "next st" if motion.count == 1 else f"each of next {motion.count} sts"
         return f"{loop}{motion.in_one} {name} in {spot}"
-    return f"{loop}{_counted(motion.count, name)}"
+    return f"{loop}1 {name}" if alone else f"{loop}{_counted(motion.count, name)}"
 
 
 def _from_hook(start: FromHook, motion: Motion, names: Mapping[str, str]) -> str:
