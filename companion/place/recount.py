@@ -4,7 +4,7 @@ The order is the one a patient friend keeps (common practice, no source): first 
 whether the last repeat ended exactly at the marker. Yes: an increase or decrease was left out of this round or added,
 and the plain stitches between two of them tell where. No: a stitch was skipped, doubled or worked into the join, or the
 round below was off, so count that one. The ways out are to rip to that repeat, or to put it right in the next round:
-offered only where no colour work, matching copy or edge-to-edge join depends on the count.
+offered only where few stitches are wrong and no colour work, matching copy or edge-to-edge join depends on the count.
 """
 
 from __future__ import annotations
@@ -43,7 +43,8 @@ def counted(view: View, slots: Slots) -> Result:
     if not off or against != "total":
         return Result(replace(answer, repeat_gives=_repeat_gives(view) if off else None))
     slip = _count_below(view, said, off)
-    if not _shapings(view.stop):
+    if len(_shapings(view.stop)) < abs(off):
+        # Not even all increases or decreases of the round together explain it, and a round without any has none.
         return Result(replace(answer, then=slip))
     asked = replace(answer, repeat_gives=_repeat_gives(view), asks_marker=True)
     question = Question("marker", Result(_look_for_shaping(view, said, off)), Result(slip), None)
@@ -138,10 +139,17 @@ def _repeat_gives(view: View) -> int | None:
 
 def _mends(view: View, said: int, off: int) -> tuple[tuple[Mend, ...], NoMend]:
     """Ways out, in the order to try them, and why none in a later round is among them."""
+    if _too_far(view, off):
+        return (), "too_far"
     rip = (Mend("rip"),) if _repeats(view) or view.progress.stitch else ()
     reason = _why_not_later(view)
     mend = None if reason else _mend_later(view, said, off)
     return ((*rip, mend), "") if mend else (rip, reason or "no_later_round")
+
+
+def _too_far(view: View, off: int) -> bool:
+    """More than can be hidden: above two stitches, and above a tenth of the round (common practice, no source)."""
+    return abs(off) > max(2, (view.here.stitches or 0) // 10)
 
 
 def _why_not_later(view: View) -> NoMend:

@@ -31,9 +31,14 @@ def _(answer: a.Counted, tools: Tools) -> str:
     helps = ""
     if answer.repeat_gives and tools.full:
         helps = tools.text("counting.repeats_help", gives=stitches(answer.repeat_gives))
-    ask = tools.text("counting.ask_marker") if answer.asks_marker else ""
+    ask = tools.text(_rows("counting.ask_marker", tools)) if answer.asks_marker else ""
     then = _count_below(answer.then, "counting.slip_plain", tools) if answer.then else ""
-    return joined(head, doubt, tools.text("counting.recount"), helps, ask, then)
+    return joined(head, doubt, tools.text(_rows("counting.recount", tools)), helps, ask, then)
+
+
+def _rows(key: str, tools: Tools) -> str:
+    """The sentence for a piece in rows, which has edges and no marker."""
+    return f"{key}_rows" if tools.in_rows else key
 
 
 @say.register
@@ -67,7 +72,6 @@ def _(answer: a.CountBelow, tools: Tools) -> str:
 
 
 def _count_below(answer: a.CountBelow, slip: str, tools: Tools) -> str:
-    kind = "row" if answer.now.kind == "row" else "round"
     if answer.below is None:
         key = "below_unknown"
     elif not answer.below:
@@ -75,9 +79,9 @@ def _count_below(answer: a.CountBelow, slip: str, tools: Tools) -> str:
     else:
         key = "below_unnumbered" if answer.below_round is None else "below"
     below = tools.text(
-        f"counting.{key}", round=f"{kind} {cardinal(answer.below_round or 0)}", below=stitches(answer.below or 0)
+        f"counting.{key}", round=f"{tools.noun} {cardinal(answer.below_round or 0)}", below=stitches(answer.below or 0)
     )
-    return joined(tools.text(slip), below, _ways_out(answer, tools))
+    return joined(tools.text(_rows(slip, tools)), below, _ways_out(answer, tools))
 
 
 def _ways_out(answer: a.LookForShaping | a.CountBelow, tools: Tools) -> str:

@@ -71,7 +71,9 @@ def _(answer: a.ToDo, tools: Tools) -> str:
     copies = {piece.name: piece.make for piece in tools.pattern.pieces}
     things = [
         tools.text(
-            "questions.to_do_piece", piece=tools.piece(name, copy, copies.get(name, 1)), rounds=counted(rounds, "round")
+            "questions.to_do_piece",
+            piece=tools.piece(name, copy, copies.get(name, 1)),
+            rounds=tools.rounds(rounds, name),
         )
         for name, copy, rounds in answer.pieces
     ]

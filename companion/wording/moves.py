@@ -39,7 +39,7 @@ def count(where: Where, tools: Tools) -> str:
 @say.register
 def _(answer: a.RoundStarted, tools: Tools) -> str:
     now, said = answer.now, answer.said or 0
-    rounds = counted(said, "row" if now.kind == "row" else "round")
+    rounds = tools.rounds(said)
     parts = [round_done(answer.done, tools)] if answer.done else []
     begins = any(isinstance(notice, a.PieceBegins) for notice in answer.notices)
     if answer.by == "back":
@@ -152,7 +152,7 @@ def _(answer: a.AskRip, tools: Tools) -> str:
     key = "moves.ask_rip" if answer.lost is not None else "moves.ask_rip_unknown"
     return tools.text(
         key,
-        rounds=counted(answer.rounds, "round"),
+        rounds=tools.rounds(answer.rounds),
         lost=stitches(answer.lost or 0),
         round=tools.place(answer.landing),
     )

@@ -73,7 +73,7 @@ def notice(item: a.Notice, where: Where, tools: Tools, told_by_reading: bool = F
 def turning(point: a.Turning, tools: Tools) -> str:
     """What must be done now, and until when: advice in full, the pattern's own words always."""
     advice = ""
-    written = point.text or _eye_place(point.between_rounds, point.stitches_apart)
+    written = point.text or _eye_place(point.between_rounds, point.stitches_apart, tools.noun)
     if point.kind == "reminder":
         return tools.text("turning.reminder", text=tools.speak(point.text).rstrip("."))
     if point.kind == "colour":
@@ -96,8 +96,8 @@ def still_to_do(point: a.Turning | None, tools: Tools) -> str:
     return joined(held, tools.text("turning.ask"))
 
 
-def _eye_place(between: tuple[int, int] | None, apart: int | None) -> str:
-    words = [f"between rounds {cardinal(between[0])} and {cardinal(between[1])}"] if between else []
+def _eye_place(between: tuple[int, int] | None, apart: int | None, noun: str) -> str:
+    words = [f"between {noun}s {cardinal(between[0])} and {cardinal(between[1])}"] if between else []
     if apart is not None:
         words.append(f"{stitches(apart)} apart")
     return ", ".join(words)
@@ -125,11 +125,11 @@ def _begins(item: a.PieceBegins, tools: Tools) -> str:
     )
     if item.copy == 1 or not item.same_as_first:
         return begins
-    return joined(begins, tools.text("notices.same_as_first", rounds=counted(item.same_as_first, "round")))
+    return joined(begins, tools.text("notices.same_as_first", rounds=tools.rounds(item.same_as_first, item.piece)))
 
 
 def _ends(item: a.PieceEnds, tools: Tools) -> str:
-    piece, rounds = tools.piece(item.piece, item.copy, item.copies), counted(item.rounds, "round")
+    piece, rounds = tools.piece(item.piece, item.copy, item.copies), tools.rounds(item.rounds, item.piece)
     if item.stitches is None:
         return tools.text("notices.piece_ends_unknown", piece=piece, rounds=rounds)
     return tools.text("notices.piece_ends", piece=piece, rounds=rounds, stitches=stitches(item.stitches))

@@ -14,10 +14,6 @@ def _left_words(number: int) -> str:
     return cardinal(number) if number else "none"
 
 
-def _rounds(number: int) -> str:
-    return counted(number, "round")
-
-
 @say.register
 def _(answer: a.StitchesLeft, tools: Tools) -> str:
     now = answer.now
@@ -27,14 +23,14 @@ def _(answer: a.StitchesLeft, tools: Tools) -> str:
         "made": _left_words(answer.made or 0),
         "left": _left_words(answer.left or 0),
         "total": cardinal(answer.total or 0),
-        "rounds": counted(answer.rounds_after, "more round"),
+        "rounds": counted(answer.rounds_after, f"more {tools.noun}"),
     }
     if answer.left is None:
         if answer.scope == "repeat":
             return tools.text("questions.no_repeat", **slots)
         return tools.text("questions.left_unknown", **slots)
     if answer.unknown_rounds:
-        return tools.text("questions.left_some_unknown", unknown=_rounds(answer.unknown_rounds), **slots)
+        return tools.text("questions.left_some_unknown", unknown=tools.rounds(answer.unknown_rounds), **slots)
     if answer.basis != "worked_out":
         return tools.text("questions.left_pattern_says", **slots)
     key = f"questions.left_{answer.scope}"
@@ -63,10 +59,9 @@ def _(answer: a.StitchesDone, tools: Tools) -> str:
 @say.register
 def _(answer: a.RoundsLeft, tools: Tools) -> str:
     key = "questions.rounds_left" if answer.left else "questions.rounds_left_none"
-    kind = "row" if answer.now.kind == "row" else "round"
     text = tools.text(
         key,
-        rounds=counted(answer.left, kind),
+        rounds=tools.rounds(answer.left),
         round=tools.round(answer.now),
         piece=tools.piece_at(answer.now),
     )
@@ -76,10 +71,9 @@ def _(answer: a.RoundsLeft, tools: Tools) -> str:
 
 @say.register
 def _(answer: a.RoundsTotal, tools: Tools) -> str:
-    kind = "row" if answer.now.kind == "row" else "round"
     text = tools.text(
         "questions.rounds_total",
-        rounds=counted(answer.rounds, kind),
+        rounds=tools.rounds(answer.rounds),
         piece=tools.piece_at(answer.now),
         round=tools.round(answer.now),
     )
@@ -216,7 +210,7 @@ def _(answer: a.Progress, tools: Tools) -> str:
         pieces=counted(answer.pieces, "piece"),
     )
     unknown = answer.unknown_rounds
-    return joined(text, tools.text("questions.progress_some_unknown", unknown=_rounds(unknown)) if unknown else "")
+    return joined(text, tools.text("questions.progress_some_unknown", unknown=tools.rounds(unknown)) if unknown else "")
 
 
 @say.register
@@ -226,4 +220,4 @@ def _(answer: a.TimeLeft, tools: Tools) -> str:
     time = about(answer.low * 60, answer.high * 60)
     text = tools.text("questions.time_left", time=time, stitches=stitches(answer.stitches))
     unknown = answer.unknown_rounds
-    return joined(text, tools.text("questions.time_some_unknown", unknown=_rounds(unknown)) if unknown else "")
+    return joined(text, tools.text("questions.time_some_unknown", unknown=tools.rounds(unknown)) if unknown else "")

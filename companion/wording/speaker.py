@@ -47,10 +47,12 @@ class Wording:
 
     def say(self, answer: Answer) -> str:
         """The reply to be spoken for that answer; "" where silence is the answer."""
+        self._tools.about(_place_of(answer))
         return say(answer, self._tools)
 
     def notice(self, item: Notice, now: Where) -> str:
         """A notice by itself: a word about resting the hands."""
+        self._tools.about(now)
         return notice(item, now, self._tools)
 
     def line(self, name: str, **slots: str) -> str:
@@ -59,6 +61,7 @@ class Wording:
 
     def place(self, now: Where) -> str:
         """A place with its count, to fill the slot `place` of a line: "round five, twelve made, eighteen left"."""
+        self._tools.about(now)
         return moves.count(now, self._tools)
 
     def not_understood(self, in_a_row: int = 1) -> str:
@@ -97,6 +100,13 @@ class Wording:
         if len(names) > 1 or len(texts) > 1 or any(len(found) != 1 for found in numbers):
             return []
         return [cardinal(found[0]) for found in numbers]
+
+
+def _place_of(answer: object) -> Where | None:
+    """The place that an answer is about, also of one that holds another answer; None where it is about none."""
+    inner = getattr(answer, "answer", None) or getattr(answer, "then", None)
+    now = getattr(answer, "now", None)
+    return now if isinstance(now, Where) else _place_of(inner) if inner is not None else None
 
 
 def together(*replies: str) -> str:

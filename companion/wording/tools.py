@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 
 from companion.pattern.model import Act, Note, Pattern, Round, Terms, Work
@@ -12,6 +13,10 @@ from companion.wording.motions import stitch_kinds
 from companion.wording.numbers import cardinal, counted, ordinal, stitches
 from companion.wording.sentences import Verbosity, sentences
 from companion.wording.spoken import Speakable, sentence
+
+_ROUND = re.compile(r"(?<!{)\b([Rr])ound(s?)\b")
+_ABOUT_ROUNDS = re.compile(r"(?:(?:notices|talk)\.shape|talk\.measured|(?:sums|help|session|dictation)\.)")
+"""Sentences whose word "round" means rounds, or a command as it is said."""
 
 
 class Tools:
@@ -25,6 +30,7 @@ class Tools:
         self.pattern = pattern
         self.terms: Terms = terms or pattern.terms
         self.verbosity = verbosity
+        self.in_rows = self._in_rows(None)
         self.speak = Speakable(self.terms, pattern.terms, dict(pattern.abbreviations))
         self.instructions = Instructions(self.terms, self.speak)
 
@@ -33,12 +39,40 @@ class Tools:
         """True where all is said."""
         return self.verbosity == "full"
 
+    # --- rounds and rows ---
+
+    @property
+    def noun(self) -> str:
+        """What the sentences being said are about: "round", or "row" in a piece worked in rows."""
+        return "row" if self.in_rows else "round"
+
+    def about(self, where: Where | None) -> None:
+        """The sentences to come are about that place; None for no place in particular."""
+        self.in_rows = self._in_rows(where.piece if where else None)
+
+    def rounds(self, number: int, piece: str | None = None) -> str:
+        """So many rounds, or rows, of the piece (the one that is talked about): "eighteen rows"."""
+        return counted(number, ("row" if self._in_rows(piece) else "round") if piece else self.noun)
+
+    def _in_rows(self, piece: str | None) -> bool:
+        """Whether that piece is worked in rows; without one, whether all are. Assembly steps are as their pattern."""
+        named = [one for one in self.pattern.pieces if one.name == piece] or list(self.pattern.pieces)
+        kinds = [{entry.kind for entry in one.rounds if entry.kind != "step"} for one in named]
+        return bool(kinds) and all(found == {"row"} for found in kinds)
+
     # --- sentences -----------------------------------------------------------------------------------------------
 
     def text(self, key: str, **slots: str) -> str:
-        """The sentence of that key at the present verbosity. A slot written with a capital gets one: "{Made} made"."""
+        """The sentence of that key at the present verbosity. A slot written with a capital gets one: "{Made} made".
+
+        Where rows are talked about, its own word "round" becomes "row", which has an edge and no marker; what the slots
+        hold stays as it is.
+        """
         capitals = {name.capitalize(): capital(words) for name, words in slots.items()}
-        return sentences()[key].text(self.verbosity).format(**slots, **capitals)
+        written = sentences()[key].text(self.verbosity)
+        if self.in_rows and not _ABOUT_ROUNDS.match(key):
+            written = _ROUND.sub(r"\1ow\2", written).replace("from the marker", "from the edge")
+        return written.format(**slots, **capitals)
 
     def command(
         self, name: str, number: int | None = None, written: str = "", numbers: Mapping[str, int] | None = None
@@ -53,7 +87,7 @@ class Tools:
         several = numbers or {}
         said = cardinal(number) if number is not None else ""
         units = {
-            "rounds": counted(number or 0, "round"),
+            "rounds": self.rounds(number or 0),
             "repeats": counted(number or 0, "repeat"),
             "stitches": stitches(number or 0),
             "increases": counted(several["increases"], "increase") if "increases" in several else "",

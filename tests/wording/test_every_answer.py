@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import get_args
 
 import pytest
@@ -36,6 +37,7 @@ PATTERN = Pattern(
     problems=(),
     source="",
 )
+IN_ROWS = replace(PATTERN, pieces=tuple(replace(p, rounds=(replace(ROUND_FIVE, kind="row"),)) for p in PATTERN.pieces))
 EYES = Note("eyes", "Place the eyes between rounds 6 and 7.", between_rounds=(6, 7), stitches_apart=5)
 
 
@@ -367,9 +369,10 @@ def test_every_sentence_of_the_tables_is_used_by_some_answer() -> None:
     patch = pytest.MonkeyPatch()
     patch.setattr("companion.wording.tools.sentences", lambda: watched)
     try:
-        wording = Wording(PATTERN)
-        for example in EXAMPLES:
-            wording.say(example)
+        for pattern in (PATTERN, IN_ROWS):
+            wording = Wording(pattern)
+            for example in EXAMPLES:
+                wording.say(example)
     finally:
         patch.undo()
     by_name = ("session.", "commands.", "cautions.", "dictation.", "sums.")

@@ -30,7 +30,7 @@ class Mend:
     totals: tuple[tuple[int, int], ...] = ()
 
 
-NoMend = Literal["", "colour", "copy", "join", "no_later_round", "unknown"]
+NoMend = Literal["", "too_far", "colour", "copy", "join", "no_later_round", "unknown"]
 
 
 @dataclass(frozen=True, slots=True)
