@@ -60,8 +60,8 @@ def as_text(view: View) -> str:
     for item in log_lines(view):
         day = datetime.fromtimestamp(item.when, tz=UTC).strftime("%Y-%m-%d")
         total = "unknown" if item.stitches is None else str(item.stitches)
-        lines.append(
-            f"Line {item.line}, {item.piece}, {item.label}, stitch {item.stitch} of {total}, {day}: "
-            f"{item.kind}: {item.text}"
-        )
+        single = item.round is None or str(item.round) in item.label.split()
+        label = item.label if single else f"{item.label}, at {item.round}"
+        said = f"{item.kind}: {item.text}" if item.text else item.kind
+        lines.append(f"Line {item.line}, {item.piece}, {label}, stitch {item.stitch} of {total}, {day}: {said}")
     return "\n".join(lines) + "\n"

@@ -33,7 +33,7 @@ def count(where: Where, tools: Tools) -> str:
         return f"{place}, at its start, {cardinal(where.stitches)} to make"
     if where.basis != "worked_out":
         return f"{place}, {cardinal(where.stitch)} made, the pattern says {cardinal(where.stitches)}"
-    return f"{place}, {cardinal(where.stitch)} made, {cardinal(where.left or 0)} left"
+    return f"{place}, {cardinal(where.stitch)} made, {_left(where)} left"
 
 
 @say.register
@@ -200,12 +200,13 @@ def _(answer: a.Refused, tools: Tools) -> str:
         "round": tools.round(now),
         "place": count(now, tools),
         "piece": tools.piece(answer.name) if answer.name else tools.piece_at(now),
-        "made": cardinal(now.stitch),
+        "made": cardinal(now.stitch) if now.stitch else "none",
         "left": _left(now),
         "total": stitches(now.stitches or 0),
         "first": cardinal(answer.first or 0),
         "last": cardinal(answer.last or 0),
         "limit": cardinal(answer.limit or 0),
+        "repeats": counted(answer.limit or 0, "repeat"),
         "name": tools.speak(answer.name),
         "names": listed([tools.speak(name).lower() for name in answer.names]),
     }
@@ -225,6 +226,8 @@ def _refusal(answer: a.Refused) -> str:
             return "no_rounds_numbered"
         case a.Reason.NO_ROUND_BEFORE if not answer.limit:
             return "no_round_before_any"
+        case a.Reason.NO_REPEAT_HERE if answer.limit:
+            return "too_many_repeats"
         case a.Reason.NO_SUCH_PROJECT if not answer.names:
             return "no_projects"
         case _:

@@ -69,6 +69,15 @@ def test_the_testers_log_names_the_line(tmp_path: Path, clock: Any) -> None:
     assert "Line 7, HAT, Rnd 3, stitch 7 of 18, 2023-11-14: count: 17" in printed
 
 
+def test_the_testers_log_tells_which_round_of_a_range_it_was(tmp_path: Path, clock: Any) -> None:
+    text = "Hat\nTerms: US\n\nHAT\nRnd 1: 6 sc in a magic ring [6]\nRnds 2-4: sc in each st around [6]\n"
+    with Work.open(read(text), tmp_path, clock=clock) as work:
+        work.handle("go_to_round", {"round": 3})
+        work.handle("log_error")
+        printed = tester_log.as_text(work.view)
+    assert "Line 6, HAT, Rnds 2-4, at 3, stitch 0 of 6, 2023-11-14: error\n" in printed
+
+
 def test_a_count_is_not_mended_later_where_something_depends_on_it(tmp_path: Path) -> None:
     head = "Box\nTerms: US\n\nLID (make 1)\nRnd 1: 6 sc in a magic ring [6]\nRnd 2: inc x 6 [12]\nRnd 3: "
     striped = head + "with red 6 sc, with blue 6 sc [12]\n"
