@@ -113,7 +113,7 @@ def _join(tokens: Sequence[Token], i: int, j: int) -> tuple[str, int]:
     if any(token.type == "RING" for token in tokens[i:j]):
         return "chain_ring", j  # "join with a ss into a ring"
     for k in range(i + 1, j - 1):
-        if tokens[k].type == "WITH" and tokens[k + 1].type == "STITCH":
+        if tokens[k].type == "WITH" and "STITCH" in [t.type for t in tokens[k + 1 : k + 3] if t.type != "SLST"]:
             return "join_into", k + 1
     return "join", j
 

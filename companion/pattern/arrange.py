@@ -21,7 +21,7 @@ MAX_DEPTH: Final = 12
 """Brackets nested deeper than any pattern needs; what is deeper is not read as brackets."""
 
 _PLACES: Final = frozenset({
-    "IN", "EACH", "NEXT", "FIRST", "LAST", "SAME", "ORD", "OVER", "RING", "SPACE", "FROM_HOOK",
+    "IN", "EACH", "NEXT", "FIRST", "LAST", "SAME", "ORD", "OVER", "RING", "SPACE", "FROM_HOOK", "SKIPPED",
 })  # fmt: skip
 _AFTER_A_REPEAT: Final = frozenset({
     "OFTEN", "MORE_TIMES", "OFTEN_IN_ALL", "TIMES", "NUM", "REPEAT", "IN", "EACH", "AROUND", "REPSTAR", "TO_LAST",
@@ -349,7 +349,8 @@ class _Arranger:
 
     def _after_work(self) -> bool:
         """Whether a clause with stitches has just been said."""
-        return bool(self.out) and any(t.type in STITCHY for t in self.out[self._clause_start() :])
+        clause = self.out[self._clause_start() :]
+        return any(t.type in STITCHY or t.type == "ACT" for t in clause)
 
     def _aside(self, terminal: str, value: str | int, i: int, j: int) -> None:
         """A bracket from `i` to `j` that makes no stitches. In the middle of a clause it waits for its end."""

@@ -52,6 +52,9 @@ class Places:
     def same_one(self, c: list[Any]) -> Spot:
         return self._spot(c, "same")
 
+    def skipped(self, c: list[Any]) -> Spot:
+        return self._spot(c, "skipped", number_in(c) or 1)
+
     def ring(self, c: list[Any]) -> Spot:
         return self._spot(c, "ring")
 

@@ -48,6 +48,7 @@ _TARGETS: Final = {
     "same_space": "chain space",
     "row_end": "row end",
     "chains": "chains",
+    "skipped": "skipped stitch",
 }
 
 

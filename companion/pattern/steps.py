@@ -11,7 +11,7 @@ from companion.pattern.stitches import table
 MAX_STEPS: Final = 20_000
 """Motions of one round beyond which it is not laid out: no real round comes near it."""
 
-NOT_THE_EDGE: Final = frozenset({"ring", "chain space", "row end", "chains"})
+NOT_THE_EDGE: Final = frozenset({"ring", "chain space", "row end", "chains", "skipped stitch"})
 """Targets that are no stitches of an edge, so that working into them takes none."""
 
 

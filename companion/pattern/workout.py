@@ -61,6 +61,15 @@ _MODEL_KINDS = {"chain_ring": "join", "along": "note", "join_into": "note", "sta
 """Kinds of acts that only the working-out knows, as the model calls them."""
 
 
+def _same_note(before: Laid, after: Laid) -> bool:
+    """Whether both are notes from the same words on, so that the later one says all of it."""
+    if len(before.items) != 1 or len(after.items) != 1:
+        return False
+    one, other = before.items[0], after.items[0]
+    notes = isinstance(one, Act) and isinstance(other, Act) and one.kind == other.kind == "note"
+    return notes and one.at is not None and other.at is not None and one.at[0] == other.at[0]
+
+
 class _Workout(ChainLaying):
     """Works out one reading of one round."""
 
@@ -138,6 +147,8 @@ class _Workout(ChainLaying):
                 taken = joined(laid).takes
                 left = None if room is None or taken is None else room - taken - keep
                 part = self._fill(part, left, spaces)
+            if isinstance(part, Laid) and laid and _same_note(laid[-1], part):
+                parts.pop()  # "sl st in next 2 dc and into ch-2 sp": one note for the two places
             parts.append(part)
         return self._close(parts, room, spaces)
 
@@ -150,7 +161,7 @@ class _Workout(ChainLaying):
         over_edge = [p for p in parts if isinstance(p, Open) and not over_spaces(p)]
         over_gaps = [p for p in parts if isinstance(p, Open) and over_spaces(p)]
         left = None if room is None or fixed.takes is None or len(over_edge) > 1 else room - fixed.takes
-        left_spaces = spaces - fixed.used if len(over_gaps) == 1 else 0
+        left_spaces = spaces - fixed.used if len(over_gaps or over_edge) == 1 else 0
         done = [p if isinstance(p, Laid) else self._fill(p, left, left_spaces) for p in parts]
         return joined(done)
 
@@ -201,6 +212,8 @@ class _Workout(ChainLaying):
             times, over = divmod(max(0, left), body.takes)
             if over:
                 self.result.remainder = (body.takes, left, over)
+            if self.level == 0 and spaces > 0 and times * body.used > spaces + 1:  # one may be that of a turning chain
+                return self._unread(node, unknown=True)  # stitches and spaces do not agree on how often
             return self._repeated(body, times, node)
         if not body.takes and body.used and spaces > 0 and spaces % body.used == 0:
             return self._repeated(body, spaces // body.used, node)
@@ -275,7 +288,7 @@ class _Workout(ChainLaying):
             self.space_used = True
         elif item.into not in NOT_THE_EDGE:
             self.used = True
-        if item.into is not None:
+        if item.into is not None and item.into != "skipped stitch":
             result.note_into(item.into)
         entry = table()[item.stitch]
         takes, gives = takes_of(item) * count, gives_of(item) * count

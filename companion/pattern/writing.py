@@ -155,8 +155,9 @@ class _Writer:
             if isinstance(item, Chain) and item.counts and isinstance(following, Work | InOne) and following.from_hook:
                 continue  # the chains skipped at the start: "in 4th ch from hook" says them
             text = self.item(item) + self._skipped(item, before)
-            if parts and isinstance(item, Act) and text.startswith("("):
-                parts[-1] += f" {text}"  # "5 dc in next st (shell made)"
+            aside = isinstance(item, Act) and text.startswith("(")  # "5 dc in next st (shell made)"
+            if parts and (aside or parts[-1].endswith(" with")):  # "join to the first leg with", "sc"
+                parts[-1] += f" {text}"
             else:
                 parts.append(text)
         return ", ".join(filter(None, parts))
@@ -259,6 +260,8 @@ class _Writer:
             return " through both layers"
         if item.into == "chains":
             return " in next ch" if item.count == 1 else f" in each of next {item.count} ch"
+        if item.into == "skipped stitch":
+            return " in skipped st" if item.count == 1 else f" in each of {item.count} skipped sts"
         if item.into == "row end":
             return " in row ends"
         return f" along {item.into}"
