@@ -17,6 +17,8 @@ from companion.errors import MakerError
 
 if TYPE_CHECKING:
     from companion.pattern.model import Pattern, Terms
+    from companion.session import Session
+    from companion.settings import Settings
 
 DONE, PROBLEMS, CANNOT = 0, 1, 2
 
@@ -60,7 +62,7 @@ def _parser() -> argparse.ArgumentParser:
     check.set_defaults(run=_check)
 
     work = commands.add_parser("work", help="work a pattern hands-free")
-    work.add_argument("pattern", metavar="PATTERN", help="a pattern file")
+    work.add_argument("pattern", metavar="PATTERN", nargs="?", help="a pattern file")
     work.add_argument("--typed", action="store_true", help="take one utterance a line from standard input")
     work.add_argument("--json", action="store_true", help="print one JSON object for every utterance")
     work.add_argument("--state", type=Path, metavar="DIR", help="where the journal lies")
@@ -73,6 +75,9 @@ def _parser() -> argparse.ArgumentParser:
     aloud.add_argument("--headphones", action="store_true", default=None, help="its voice cannot reach the microphone")
     aloud.add_argument("--plain", action="store_true", default=None, help="lines that are only ever added, no picture")
     aloud.add_argument("--no-tones", dest="tones", action="store_false", default=None, help="no short tones")
+    practise = work.add_argument_group("practising")
+    practise.add_argument("--practise", action="store_true", help="say ten lines; hear which are heard badly, and why")
+    practise.add_argument("--hear", type=Path, nargs="+", metavar="WAV", help="practise with recordings, in order")
     work.set_defaults(run=_work)
 
     settings = commands.add_parser("settings", help="show or change what is remembered for speaking and listening")
@@ -213,7 +218,10 @@ def _work(arguments: argparse.Namespace) -> int:
     from companion.session import open_session
     from companion.sums.measures import Measures
 
-    path = arguments.pattern
+    if arguments.practise:
+        return _practise(arguments)
+    if arguments.pattern is None:
+        raise MakerError("Name the pattern to work from, such as `companion work my-pattern.txt`.")
     measures = Measures(
         stitches_per_10cm=arguments.stitches_per_10cm,
         rounds_per_10cm=arguments.rounds_per_10cm,
@@ -223,23 +231,40 @@ def _work(arguments: argparse.Namespace) -> int:
         ball=Ball(*arguments.ball) if arguments.ball else None,
         units=arguments.units,
     )
-    while path:
-        with open_session(path, state=arguments.state, terms=arguments.terms, measures=measures) as session:
-            if arguments.typed:
-                from companion.typed import converse
 
-                converse(session, sys.stdin, as_json=arguments.json)
-            else:
-                from companion import settings
-                from companion.live import converse_aloud
+    def open_project(path: str) -> Session:
+        return open_session(path, state=arguments.state, terms=arguments.terms, measures=measures)
 
-                asked = {
-                    name: getattr(arguments, name) for name in ("voice", "answers", "headphones", "plain", "tones")
-                }
-                chosen = settings.load().model_copy(update={k: v for k, v in asked.items() if v is not None})
-                converse_aloud(session, ear=arguments.ear, as_json=arguments.json, settings=chosen)
-            path = session.opens
+    if arguments.typed:
+        from companion.typed import work_typed
+
+        work_typed(arguments.pattern, open_project, sys.stdin, as_json=arguments.json)
+    else:
+        from companion.live import work_aloud
+
+        settings = _chosen_settings(arguments)
+        work_aloud(arguments.pattern, open_project, ear=arguments.ear, as_json=arguments.json, settings=settings)
     return DONE
+
+
+def _practise(arguments: argparse.Namespace) -> int:
+    from companion.practice import practise_aloud, practise_recordings, practise_typed
+
+    if arguments.hear:
+        practise_recordings(arguments.hear, ear=arguments.ear, as_json=arguments.json)
+    elif arguments.typed:
+        practise_typed(sys.stdin, as_json=arguments.json)
+    else:
+        practise_aloud(ear=arguments.ear, as_json=arguments.json, settings=_chosen_settings(arguments))
+    return DONE
+
+
+def _chosen_settings(arguments: argparse.Namespace) -> Settings:
+    """The remembered settings, changed for this session by what the command line asks for."""
+    from companion import settings
+
+    asked = {name: getattr(arguments, name) for name in ("voice", "answers", "headphones", "plain", "tones")}
+    return settings.load().model_copy(update={name: value for name, value in asked.items() if value is not None})
 
 
 def _at_login(arguments: argparse.Namespace) -> int:

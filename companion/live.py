@@ -7,58 +7,48 @@ to somebody else lets it go on from a little before.
 
 from __future__ import annotations
 
-import contextlib
 import math
-import os
-import signal
-import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable
 from contextlib import ExitStack
+from dataclasses import replace
 
-from companion.audio import Audio
-from companion.ear.choose import choose
+from companion import settings as machine
+from companion.aloud import Aloud, opened_aloud
 from companion.ear.recordings import keep_recording
 from companion.ear.stream import Listener, Utterance
-from companion.ear.voice import FRAME_SECONDS, SileroVoiceActivity
-from companion.keys import Keys
-from companion.mouth.replies import Replies
+from companion.ear.voice import FRAME_SECONDS
+from companion.errors import MakerError
 from companion.mouth.tones import Tone, tone
-from companion.mouth.voice import MouthError, Voice
+from companion.mouth.voice import MouthError, next_voice
 from companion.screen import Screen, choose_screen
 from companion.session import Session, Turn
-from companion.settings import Settings, recordings_folder
+from companion.settings import Settings, SettingsError, recordings_folder
 
 _LONGEST_REPLY = 60.0  # seconds waited for the last words before the devices are given back
+_SLOWLY = 0.7  # of the usual speed, for what is said again slowly
 
 
 class Conversation:
     """Everything that hears, answers and shows, tied together for one evening."""
 
-    def __init__(
-        self,
-        session: Session,
-        audio: Audio,
-        listener: Listener,
-        replies: Replies,
-        screen: Screen,
-        keys: Keys,
-        settings: Settings,
-    ) -> None:
+    def __init__(self, session: Session, aloud: Aloud, listener: Listener, screen: Screen) -> None:
         self._session = session
-        self._audio = audio
+        self._aloud = aloud
+        self._audio = aloud.audio
+        self._replies = aloud.replies
+        self._keys = aloud.keys
         self._listener = listener
-        self._replies = replies
         self._screen = screen
-        self._keys = keys
-        self._settings = settings
         self._state = session.state
         self._sounding = False
         self._ready = True
 
-    def run(self) -> None:
-        """Talks until goodbye."""
-        self._answer(self._session.opening(), None)
+    def run(self, before: str = "") -> None:
+        """Talks until goodbye, or until another project is asked for. `before` is said first: why this one again."""
+        self._aloud.settle(self._listener)
+        opening = self._session.opening()
+        self._answer(replace(opening, reply=f"{before} {opening.reply}".strip()), None)
         while not self._session.over:
             self._step()
         self._finish()
@@ -84,8 +74,13 @@ class Conversation:
         self._make_ready()
 
     def _break_in(self) -> None:
-        """Holds the reply while the maker speaks, and goes on with it where it was not cut off."""
-        if self._listener.notices_voice:
+        """Holds the reply while the maker speaks, and goes on with it where it was not cut off.
+
+        A maker who goes on with the sentence that is being answered has not said all of it yet: that answer is dropped.
+        """
+        if self._listener.joining is not None:
+            self._replies.stop()
+        elif self._listener.notices_voice:
             if self._audio.playing:
                 self._audio.hold()
         elif self._audio.holding:
@@ -97,7 +92,7 @@ class Conversation:
         if utterance.takes_back is not None:
             self._replies.stop()
             self._session.take_back()
-        if self._settings.keep_recordings and utterance.verdict.decision == "refuse":
+        if self._aloud.settings.keep_recordings and utterance.verdict.decision == "refuse":
             keep_recording(utterance.sound, recordings_folder())
         for turn in self._session.heard(utterance.verdict):
             self._answer(turn, ended)
@@ -105,11 +100,13 @@ class Conversation:
     def _answer(self, turn: Turn, since: float | None) -> None:
         """Says a turn's reply, or beeps it, and shows it. since: when the maker's last word ended."""
         started: float | None = None
+        last_words = self._aloud.settings.answers  # of a maker who wants to hear no more, the answer is still spoken
+        turn = self._changed_by(turn)
         signal_tone = self._tone_for(turn)
         self._replies.stop()
-        if turn.reply and self._settings.answers == "voice":
-            started = self._say(turn.reply, signal_tone)
-        elif signal_tone and self._settings.answers != "print":
+        if turn.reply and "voice" in (last_words, self._aloud.settings.answers):
+            started = self._say(turn.reply, signal_tone, slowly=turn.command == "say_slowly")
+        elif signal_tone and self._aloud.settings.answers != "print":
             playback = self._audio.play(tone(signal_tone))
             playback.started.wait(1.0)
             started = playback.started_at
@@ -117,12 +114,30 @@ class Conversation:
         self._screen.turn(turn, self._where(), latency)
         self._ready = False
 
-    def _say(self, text: str, before: Tone | None = None) -> float | None:
-        """When the first sample went to the loudspeaker; None where the voice failed, which is shown."""
-        settings = self._session.settings
-        self._audio.volume = decibels(settings.volume)
+    def _changed_by(self, turn: Turn) -> Turn:
+        """Does what a turn asks of voice, tones and answers, and keeps it; the turn as it is to be answered then."""
+        if turn.command is None or not turn.accepted:
+            return turn
+        changes = dict(machine.SPOKEN.get(turn.command, {}))
         try:
-            playback = self._replies.say(text, rate=settings.speed / 100, before=tone(before) if before else None)
+            if turn.command == "another_voice":
+                voice = next_voice(self._aloud.voice.names(), self._aloud.settings.voice)
+                if voice is None:
+                    return replace(turn, accepted=False, reply=self._session.wording.line("no_other_voice"))
+                changes["voice"] = self._aloud.voice.name = voice
+            if changes:
+                self._aloud.settings = self._aloud.settings.model_copy(update=changes)
+                machine.remember(changes)
+        except (MouthError, SettingsError) as error:
+            self._screen.tell(str(error))
+        return turn
+
+    def _say(self, text: str, before: Tone | None = None, *, slowly: bool = False) -> float | None:
+        """When the first sample went to the loudspeaker; None where the voice failed, which is shown."""
+        self._audio.volume = decibels(self._session.settings.volume)
+        rate = self._rate * (_SLOWLY if slowly else 1.0)
+        try:
+            playback = self._replies.say(text, rate=rate, before=tone(before) if before else None)
         except MouthError as error:
             self._screen.tell(str(error))
             return None
@@ -132,17 +147,17 @@ class Conversation:
     def _tell(self, sentence: str) -> None:
         """News of the devices: shown, and said where that is possible."""
         self._screen.tell(sentence)
-        if self._settings.answers == "voice":
+        if self._aloud.settings.answers == "voice":
             self._say(sentence)
 
     def _tone_for(self, turn: Turn) -> Tone | None:
         """The tone that goes with a turn: of all in the quiet mode, else only those that a reply does not replace."""
-        if not self._settings.tones:
+        if not self._aloud.settings.tones:
             return None
         before, self._state = self._state, turn.state
         if turn.state != before and turn.state in ("paused", "held"):
             return "paused" if turn.state == "paused" else "turning_point"
-        if self._settings.answers == "voice" or turn.heard is None:
+        if self._aloud.settings.answers == "voice" or turn.heard is None:
             return None
         return "heard" if turn.accepted else "not_understood"
 
@@ -154,9 +169,13 @@ class Conversation:
 
     def _make_ready(self) -> None:
         """In the quiet after a reply, renders what may be asked for next."""
-        if not self._ready and not self._sounding and self._settings.answers == "voice":
-            self._replies.expect(self._session.likely(), rate=self._session.settings.speed / 100)
+        if not self._ready and not self._sounding and self._aloud.settings.answers == "voice":
+            self._replies.expect(self._session.likely(), rate=self._rate)
             self._ready = True
+
+    @property
+    def _rate(self) -> float:
+        return self._session.settings.speed / 100
 
     def _where(self) -> str:
         return self._session.wording.place(self._session.work.view.here)
@@ -179,65 +198,34 @@ def decibels(percent: int) -> float:
     return 20.0 * math.log10(percent / 100) if percent >= 100 else 23.0 * math.log10(percent / 100)
 
 
-def converse_aloud(session: Session, *, ear: str, as_json: bool, settings: Settings | None = None) -> None:
-    """The hands-free session. Raises `MakerError`: no microphone, no loudspeaker, no voice, no speech model."""
+def work_aloud(
+    path: str,
+    open_project: Callable[[str], Session],
+    *,
+    ear: str = "auto",
+    as_json: bool = False,
+    settings: Settings | None = None,
+) -> None:
+    """The hands-free session: this pattern, and then whichever project the maker asks for, until goodbye.
+
+    A project that cannot be opened is told aloud, and the one before goes on. Raises `MakerError` at the beginning: a
+    pattern that cannot be worked, no microphone, no loudspeaker, no voice, no speech model.
+    """
     chosen = settings or Settings()
     with ExitStack() as stack:
-        stack.enter_context(_ended_by_the_system())
-        stack.enter_context(_quiet_libraries())
-        # The loudspeaker's callback must not wait long for a decoder that is written in Python.
-        stack.callback(sys.setswitchinterval, sys.getswitchinterval())
-        sys.setswitchinterval(0.001)
-        name, recogniser = choose(ear)
-        voice = stack.enter_context(Voice(chosen.voice))
-        audio = stack.enter_context(
-            Audio(
-                microphone=chosen.microphone,
-                loudspeaker=chosen.loudspeaker,
-                headphones=bool(chosen.headphones),
-            )
-        )
-        activity = SileroVoiceActivity()
-        listener = stack.enter_context(Listener(recogniser, session.phrasebook, activity, session.contexts, name))
-        screen = stack.enter_context(choose_screen(as_json=as_json, plain=chosen.plain or chosen.answers == "print"))
-        replies = stack.enter_context(Replies(voice, audio, trouble=screen.tell))
-        keys = stack.enter_context(Keys(chosen.keys))
-        Conversation(session, audio, listener, replies, screen, keys, chosen).run()
-
-
-@contextlib.contextmanager
-def _ended_by_the_system() -> Iterator[None]:
-    """Inside, closing the terminal or shutting down ends the session in its own order, like Ctrl-C."""
-
-    def end(number: int, frame: object) -> None:
-        sys.exit(0)
-
-    before = {}
-    for name in ("SIGTERM", "SIGHUP"):
-        if hasattr(signal, name):
-            number = getattr(signal, name)
-            before[number] = signal.signal(number, end)
-    try:
-        yield
-    finally:
-        for number, handler in before.items():
-            signal.signal(number, handler)
-
-
-@contextlib.contextmanager
-def _quiet_libraries() -> Iterator[None]:
-    """Inside, what sound libraries print about themselves goes nowhere; the program's own errors still come through.
-
-    PortAudio and ALSA write straight to file descriptor 2, into the picture and into what a screen reader reads.
-    """
-    real = os.dup(2)
-    nowhere = os.open(os.devnull, os.O_WRONLY)
-    python, sys.stderr = sys.stderr, os.fdopen(real, "w", buffering=1, encoding="utf-8", errors="replace")
-    os.dup2(nowhere, 2)
-    try:
-        yield
-    finally:
-        os.dup2(real, 2)
-        sys.stderr.flush()
-        sys.stderr = python
-        os.close(nowhere)
+        session = stack.enter_context(open_project(path))
+        screen = choose_screen(as_json=as_json, plain=chosen.plain or chosen.answers == "print")
+        aloud = stack.enter_context(opened_aloud(chosen, ear, trouble=screen.tell))
+        stack.enter_context(screen)
+        trouble = ""
+        while True:
+            with aloud.listener(session.phrasebook, session.contexts) as listener:
+                Conversation(session, aloud, listener, screen).run(trouble)
+            if not session.opens:
+                return
+            session.close()
+            try:
+                session, path, trouble = open_project(session.opens), session.opens, ""
+            except MakerError as error:
+                session, trouble = open_project(path), str(error)
+            stack.enter_context(session)

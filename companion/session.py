@@ -20,7 +20,7 @@ from companion.pattern.model import Pattern, Terms
 from companion.pattern.reader import read_file
 from companion.phrases.command import Command
 from companion.phrases.phrasebook import Phrasebook
-from companion.place.answers import Beat, OpenProject, SettingChanged
+from companion.place.answers import Beat, OpenProject, SettingChanged, WhereAmI
 from companion.place.commands import COMMANDS
 from companion.place.projects import listed
 from companion.place.settings import Settings
@@ -33,7 +33,7 @@ from companion.wording.speaker import Wording, together
 
 _REGISTERED = (_words_of_the_sums,)
 _NO_SLOTS: Mapping[str, int | str] = {}
-_LIKELY = ("next", "stitches_left", "what_next")
+_LIKELY = ("next", "stitches_left", "finished_repeat", "what_next", "rounds_left", "read_round", "which_repeat")
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,11 +161,11 @@ class Session:
 
     def likely(self) -> tuple[str, ...]:
         """Replies to what may well be said next, so that a voice can make them ready. Nothing is done or kept."""
-        replies = []
-        for name in _LIKELY:
-            result = COMMANDS[name](self.work.view, _NO_SLOTS)
-            replies.append(self.wording.say(result.answer))
-        return tuple(replies)
+        view = self.work.view
+        hold = view.held
+        answers = [COMMANDS[name](view, _NO_SLOTS).answer for name in _LIKELY]
+        answers.append(WhereAmI(view.here, self.state, hold.turning if hold else None))
+        return tuple(self.wording.say(answer) for answer in answers)
 
     # --- what the maker says
 

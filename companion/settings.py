@@ -6,9 +6,9 @@ maker's work. Here is what belongs to the machine: devices, voice, screen, keys.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import Literal
+from typing import Any, Literal
 
 import platformdirs
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
@@ -44,6 +44,21 @@ class Settings(BaseModel):
     plain: bool = False
     keep_recordings: bool = False
     keys: dict[str, str] = Field(default_factory=lambda: dict(KEYS))
+
+
+SPOKEN: Mapping[str, Mapping[str, Any]] = {
+    "tones_on": {"tones": True},
+    "tones_off": {"tones": False},
+    "beeps_only": {"answers": "tones"},
+    "print_only": {"answers": "print"},
+    "speak_aloud": {"answers": "voice"},
+}
+"""The commands by which a maker changes these settings with a word, and what each sets."""
+
+
+def remember(changes: Mapping[str, Any], path: Path | None = None) -> None:
+    """Keeps these changes for the next session, beside what is kept already. Raises SettingsError."""
+    save(load(path).model_copy(update=dict(changes)), path)
 
 
 _YES_NO = {"yes": True, "on": True, "true": True, "no": False, "off": False, "false": False}

@@ -2,9 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
+from companion import settings
 from companion.session import Session, Turn
+
+
+def work_typed(path: str, open_project: Callable[[str], Session], lines: Iterable[str], *, as_json: bool) -> None:
+    """This pattern, and then whichever project is asked for, until goodbye or the last line. Raises `MakerError`."""
+    left = iter(lines)
+    while path:
+        with open_project(path) as session:
+            converse(session, left, as_json=as_json)
+            path = session.opens
 
 
 def converse(session: Session, lines: Iterable[str], *, as_json: bool) -> None:
@@ -14,6 +24,9 @@ def converse(session: Session, lines: Iterable[str], *, as_json: bool) -> None:
         if not line.strip():
             continue
         for turn in session.typed(line.strip()):
+            changes = settings.SPOKEN.get(turn.command or "") if turn.accepted else None
+            if changes:
+                settings.remember(changes)  # for the sessions aloud
             _show(turn, as_json)
         if session.over:
             return

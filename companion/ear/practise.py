@@ -14,6 +14,7 @@ import numpy as np
 from companion.ear.recogniser import Samples
 from companion.ear.stream import PRE_ROLL, Utterance
 from companion.ear.voice import FRAME
+from companion.phrases.numbers import in_words
 from companion.phrases.phrasebook import Phrasebook
 
 PHRASES = (
@@ -84,6 +85,13 @@ def attempt(phrase: str, utterance: Utterance | None, phrasebook: Phrasebook) ->
     return Attempt(phrase, result, verdict.text, verdict.score, speech, room, clipped)
 
 
+def typed_attempt(phrase: str, text: str, phrasebook: Phrasebook) -> Attempt:
+    """Judge one phrase by what was typed for it: the words alone, since there is no sound to measure."""
+    commands = phrasebook.parse(text)
+    result: Result = "good" if commands == phrasebook.parse(phrase) else "other" if commands else "not heard"
+    return Attempt(phrase, result, text, float(bool(commands)), np.inf, -np.inf, False)
+
+
 def report(attempts: Sequence[Attempt], phrasebook: Phrasebook) -> Report:
     """What the attempts say together."""
     bad = [each for each in attempts if each.result != "good"]
@@ -101,11 +109,19 @@ def report(attempts: Sequence[Attempt], phrasebook: Phrasebook) -> Report:
 
 
 def other_ways(phrase: str, phrasebook: Phrasebook) -> tuple[str, ...]:
-    """Other sentences, from the examples of its command, that mean what `phrase` means but for their numbers."""
+    """Other sentences that mean what `phrase` means, from the examples of its command with the numbers put in."""
     commands = phrasebook.parse(phrase)
     names = {command.name for command in commands}
-    found = [example for each in phrasebook.phrases if each.name in names for example in each.examples]
-    return tuple(example for example in found if example != phrase)[:3]
+    numbers = [value for command in commands for value in command.slots.values() if isinstance(value, int)]
+    found = []
+    for example in (example for each in phrasebook.phrases if each.name in names for example in each.examples):
+        for command in phrasebook.parse(example):
+            for value, wanted in zip(command.slots.values(), numbers, strict=False):
+                if isinstance(value, int):
+                    example = example.replace(in_words(value), in_words(wanted))
+        if example != phrase and phrasebook.parse(example) == commands:
+            found.append(example)
+    return tuple(found)[:3]
 
 
 def _levels(utterance: Utterance) -> tuple[float, float]:

@@ -198,6 +198,19 @@ class Voice:
             seconds -= self._kept.popitem(last=False)[1].seconds
 
 
+def next_voice(voices: Sequence[VoiceName], present: str | None) -> str | None:
+    """The id of the English voice after the present one, which may be known by id, name or language.
+
+    The first one where the present one is unknown or the system's own choice; None where there is no other.
+    """
+    english = [voice for voice in voices if any(language.lower().startswith("en") for language in voice.languages)]
+    for number, voice in enumerate(english):
+        if present and present.casefold() in (voice.id.casefold(), voice.name.casefold(), *voice.languages):
+            found = english[(number + 1) % len(english)].id
+            return None if found == voice.id else found
+    return english[0].id if len(english) > 1 else None
+
+
 def _nothing_for(words: str) -> str:
     return f"The voice gave no sound for these words: {words!r}; choose another voice and try again."
 

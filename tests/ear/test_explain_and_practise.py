@@ -11,7 +11,7 @@ from companion.cli import main
 from companion.ear.embedded import EmbeddedRecogniser
 from companion.ear.explain import explain
 from companion.ear.hear import hear_recording
-from companion.ear.practise import PHRASES, attempt, report
+from companion.ear.practise import PHRASES, attempt, other_ways, report
 from companion.ear.recogniser import Samples
 from companion.ear.stream import Listener, Utterance
 from companion.ear.voice import SileroVoiceActivity, frames_of
@@ -79,7 +79,7 @@ def test_a_practice_tells_what_is_heard_badly_and_what_would_help(
     assert told.badly_heard == ("stop", "undo that")
     assert told.advice == ("louder or nearer", "other words")
     assert told.other_ways["undo that"]
-    assert all(book.parse(way)[0].name == "undo" for way in told.other_ways["undo that"])
+    assert all(book.parse(way) == book.parse("undo that") for way in told.other_ways["undo that"])
 
 
 def test_clipping_and_noise_are_noticed(
@@ -95,3 +95,9 @@ def test_clipping_and_noise_are_noticed(
 def test_every_phrase_of_the_practice_may_be_said(book: Phrasebook) -> None:
     assert len(PHRASES) == 10
     assert all(book.parse(phrase, IDLE) for phrase in PHRASES)
+
+
+def test_other_words_for_a_number_say_the_same_number(book: Phrasebook) -> None:
+    ways = other_ways("i have done sixteen", book)
+    assert ways
+    assert all("sixteen" in way and book.parse(way) == book.parse("i have done sixteen") for way in ways)

@@ -7,7 +7,9 @@ import pytest
 
 from companion import settings
 from companion.cli import main
+from companion.mouth.voice import VoiceName, next_voice
 from companion.settings import Settings, SettingsError
+from tests.conftest import Typed
 
 
 @pytest.fixture(autouse=True)
@@ -52,3 +54,23 @@ def test_a_wrong_change_is_told_and_changes_nothing(change: str, capsys: pytest.
     assert main(["settings", change]) == 2
     assert capsys.readouterr().err.count("\n") == 1
     assert settings.load() == Settings()
+
+
+def test_what_is_asked_for_by_word_is_remembered(
+    typed: Typed, pattern: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    settings.save(Settings(voice="en-gb"))
+    off, beeps, _ = typed(pattern, "turn the beeps off", "beeps only", "how many are left")
+    assert (off["command"], off["accepted"], off["reply"]) == ("tones_off", True, "Beeps off.")
+    assert "Say talk to me" in beeps["reply"]
+    assert settings.load() == Settings(voice="en-gb", tones=False, answers="tones")
+    typed(pattern, "talk to me", "turn the beeps on")
+    assert settings.load() == Settings(voice="en-gb")
+
+
+def test_the_next_voice_is_the_one_after_the_present_and_english() -> None:
+    voices = [VoiceName(id=f"x/{name}", name=name, languages=(name,)) for name in ("de", "en-gb", "en-us", "fr")]
+    assert next_voice(voices, None) == "x/en-gb"
+    assert next_voice(voices, "en-gb") == "x/en-us"
+    assert next_voice(voices, "x/en-us") == "x/en-gb"
+    assert next_voice(voices[:2], "en-gb") is None

@@ -191,7 +191,7 @@ def test_lines_outside_the_work() -> None:
     wording = Wording(read(PATTERN))
     assert wording.not_understood() == "I did not understand that; nothing was moved."
     assert "Say help" in wording.not_understood(2)
-    assert wording.line("no_microphone").startswith("I find no microphone. Plug one in")
+    assert wording.line("microphone_lost").startswith("The microphone is gone. Your place is saved;")
     assert wording.line("practice_end", right="eight", all="nine") == "That is all. Eight of nine understood."
 
 
