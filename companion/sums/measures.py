@@ -6,7 +6,9 @@ They come from the options of the command line, as for `companion estimate`, and
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
+from functools import cache
 
 from companion.craft import gauge_text, tables
 from companion.craft.choose import choose, main_stitch, scaled_by_hook, scaled_by_yarn
@@ -16,6 +18,7 @@ from companion.craft.units import System
 from companion.craft.yarn import Ball, Swatch
 from companion.pattern.model import Pattern
 from companion.place.progress import Progress
+from companion.wording.numbers import decimal, quantity
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +32,20 @@ class Measures:
     swatch: Swatch | None = None
     ball: Ball | None = None
     units: System = "metric"
+
+
+def hook_said(text: str) -> float | None:
+    """The size in mm of a hook as it was written or said: "3.5 mm", "three and a half millimetres"; None if unclear."""
+    if written := gauge_text.hook_mm(text):
+        return written
+    words = re.sub(r"\b(millimet(re|er)s?|mm|hook)\b", " ", text.lower().replace("-", " "))
+    return _spoken_sizes().get(" ".join(words.split()))
+
+
+@cache
+def _spoken_sizes() -> dict[str, float]:
+    sizes = [hook.mm for hook in tables.hooks().hooks]
+    return {said(f"{mm:g}"): mm for mm in sizes for said in (decimal, quantity)}
 
 
 NOTHING_MEASURED = Measures()
@@ -45,8 +62,7 @@ class Basis:
     @property
     def hook(self) -> float | None:
         """The hook in mm that is worked with; None where nobody said."""
-        changed = gauge_text.hook_mm(self.progress.hook) if self.progress.hook else None
-        return changed or self.measures.hook or gauge_text.hook_mm(self.pattern.hook)
+        return hook_said(self.progress.hook) or self.measures.hook or gauge_text.hook_mm(self.pattern.hook)
 
     @property
     def yarn(self) -> YarnWeight | None:

@@ -8,7 +8,7 @@ from companion.place import answers as a
 from companion.place.where import Where
 from companion.wording.dispatch import say
 from companion.wording.notices import around, still_to_do, turning
-from companion.wording.numbers import cardinal, counted, listed, stitches
+from companion.wording.numbers import cardinal, counted, listed, stitches, times
 from companion.wording.tools import Tools, joined
 
 
@@ -206,6 +206,7 @@ def _(answer: a.Refused, tools: Tools) -> str:
         "first": cardinal(answer.first or 0),
         "last": cardinal(answer.last or 0),
         "limit": cardinal(answer.limit or 0),
+        "times": times(answer.limit or 0),
         "repeats": counted(answer.limit or 0, "repeat"),
         "name": tools.speak(answer.name),
         "names": listed([tools.speak(name).lower() for name in answer.names]),
