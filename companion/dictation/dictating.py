@@ -88,6 +88,11 @@ class Dictating:
         return bool(self._doubt)
 
     @property
+    def asked(self) -> tuple[tuple[Command, ...], ...]:
+        """What the ear asks about: each meaning that the words may have; none while it has asked nothing."""
+        return self._doubt.meanings
+
+    @property
     def _replies(self) -> Replies:
         return Replies(self._wording)
 
