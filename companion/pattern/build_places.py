@@ -41,6 +41,9 @@ class Places:
     def next_one(self, c: list[Any]) -> Spot:
         return self._spot(c, "next")
 
+    def first_one(self, c: list[Any]) -> Spot:
+        return self._spot(c, "first")
+
     def last_one(self, c: list[Any]) -> Spot:
         return self._spot(c, "last")
 

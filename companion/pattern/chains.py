@@ -23,14 +23,14 @@ class ChainLaying(Laying):
         entry = table().get(key)
         height = entry.height if entry else 1
         counts = skipped >= height >= 3
-        if skipped >= height >= 2:
+        if skipped >= height >= 2 or (skipped == height - 1 and height >= 3):
             said = self.rules.said_of_chain(key, skipped)
             if self.result.said_counts is not None:
                 counts = self.result.said_counts
             elif said is not None:
                 counts = said
             else:
-                counts = self.rules.practice.get(key, height >= 3)
+                counts = self.rules.practice.get(key, skipped >= height >= 3)
                 self.result.assumed_chain = (key, skipped, counts, node.start)
         at = (node.start, node.start)
         return Laid((Chain(skipped, "start", True, at),), 0, 1) if counts else Laid()

@@ -42,7 +42,7 @@ _DESIGNER: Final = re.compile(
 )
 _RIGHTS: Final = re.compile(r"©|\(c\)|\bcopyright\b|\ball rights reserved\b|\blicen[cs]ed?\b", re.IGNORECASE)
 _OPENING: Final = re.compile(
-    r"(?:(?:ch|chain|make|begin|start|to begin|to start|work|into|in a|magic|mr)\b|\d+\s*(?:sc|dc|hdc|ch|[.)]))"
+    r"(?:(?:ch|chain|make|begin|start|to begin|to start|work|with|using|into|in a|magic|mr)\b|\d+\s*(?:sc|dc|hdc|ch|[.)]))"
 )
 _COUNTING: Final = ("materials", "abbreviations", "notes", "gauge", "hook", "yarn", "caution")
 

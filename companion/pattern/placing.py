@@ -100,7 +100,8 @@ def placed_in_one(body: tuple[Node, ...], spot: Spot, extent: Fill | None, start
         return RepeatNode(start, end, (one, SkipNode(spot.start, end, 1)), extent or Fill())
     if spot.kind in ("ref", "ref_each"):
         return InOneNode(start, end, body, 1 if spot.kind == "ref" else Fill(), False, spot.text)
-    return InOneNode(start, end, body, count, spot.kind in ("same", "same_space"), _TARGETS.get(spot.kind))
+    same = spot.kind in ("same", "same_space")
+    return InOneNode(start, end, body, count, same, _TARGETS.get(spot.kind), first=spot.kind == "first")
 
 
 def _over(motion: Motion, place: Place) -> WorkNode | UnreadNode:
@@ -140,6 +141,9 @@ def _at_spot(motion: Motion, spot: Spot, extent: Fill | None) -> tuple[Node, ...
         return (node(several, end, 1, from_hook=spot.n or 1),)
     if kind == "same":
         return (node(several, end, 1, same=True),)
+    if kind == "first" and motion.together == 1:
+        at_first = _counted(motion, several, spot, extent, None)
+        return (at_first._replace(first=extent is None) if isinstance(at_first, WorkNode) else at_first,)
     if kind == "every_other":
         body = (node(several, end, 1), SkipNode(spot.start, end, 1))
         return (RepeatNode(motion.start, end, body, extent or Fill()),)

@@ -40,7 +40,7 @@ class WorkNode(NamedTuple):
 
     `parts` are what a cluster or shell is made of, `often` the 6 of "inc x 6", which `n` already contains. `glued` is
     where the stitch ends in "2 sc inc", which can also mean two stitches and then an increase; `bare` a stitch with
-    neither number nor place.
+    neither number nor place; `first` where it goes into the first stitch, which a starting chain may stand on.
     """
 
     start: int
@@ -59,6 +59,7 @@ class WorkNode(NamedTuple):
     often: int = 0
     glued: int = 0
     bare: bool = False
+    first: bool = False
 
 
 class InOneNode(NamedTuple):
@@ -72,6 +73,7 @@ class InOneNode(NamedTuple):
     into: str | None = None
     from_hook: int = 0
     loop: str = ""
+    first: bool = False
 
 
 class ChainNode(NamedTuple):

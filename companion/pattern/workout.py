@@ -271,6 +271,8 @@ class _Workout(ChainLaying):
     def _work(self, node: WorkNode, count: int) -> Laid:
         if count > MAX_STEPS:
             raise TooLarge
+        if node.first and self.on_base:
+            node = node._replace(same=True)  # "ch 3 (counts as dc), dc in first st"
         item = self._unit(node, count)
         if item is None:
             return self._unread(node)
@@ -329,7 +331,9 @@ class _Workout(ChainLaying):
             raise TooLarge
         result = self.result
         into = node.into or self.along
-        same = node.same and (self.space_used if into == "chain space" else self.used)
+        same = (node.same or (node.first and self.on_base)) and (
+            self.space_used if into == "chain space" else self.used
+        )
         used, along, self.along = self.used, self.along, None
         body = self._bracket(node.body, 0, 0)
         self.along = along
