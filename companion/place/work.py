@@ -13,20 +13,17 @@ from pathlib import Path
 from types import TracebackType
 
 from companion.pattern.model import Pattern
-from companion.place import projects
+from companion.place import elsewhere
 from companion.place import settings as settings_
 from companion.place.answers import (
     Again,
     Answer,
     Hearsay,
     Helped,
-    HowTo,
     NotDone,
     NothingToRedo,
     NothingToUndo,
-    OpenProject,
     Paused,
-    Projects,
     Reason,
     Redone,
     RestHands,
@@ -39,14 +36,14 @@ from companion.place.answers import (
     WhereAmI,
 )
 from companion.place.commands import COMMANDS
-from companion.place.conversation import KEEPS_THE_QUESTION, THROUGH_A_PAUSE, Conversation, Signal, State
+from companion.place.conversation import KEEPS_THE_QUESTION, THROUGH_A_PAUSE, Signal, State
 from companion.place.journal import EventKind
 from companion.place.journal_files import JournalError
 from companion.place.layout import Layout
 from companion.place.opening import Opening, open_project
-from companion.place.pace import time_left
-from companion.place.result import Question, Result, Slots, refused
+from companion.place.result import Result, Slots, refused
 from companion.place.story import Story
+from companion.place.talk import Talk
 from companion.place.timekeeper import Timekeeper
 from companion.place.turning import TurningPoints
 from companion.place.view import View
@@ -57,16 +54,13 @@ Asked = Callable[[View, Slots], Result]
 
 SILENCERS = frozenset({"stop", "wait", "quiet"})
 
-COUNTING = frozenset({"count_with_me", "beat", "tempo"})
-"""After these a beat may be spoken."""
-
 _GRAINS = {"grain_stitch": "stitch", "grain_repeat": "repeat", "grain_round": "round"}
 
 WORK_COMMANDS = frozenset(
     {
         *("yes", "no", "undo", "redo", "pause", "resume", "goodbye", "where_am_i", "say_again", "help"),
         *("say_slowly", "spell"),
-        *("how_to", "time_left", "which_projects", "open_project"),
+        *elsewhere.ELSEWHERE,
         *SILENCERS,
         *_GRAINS,
         *settings_.COMMANDS,
@@ -111,18 +105,13 @@ class Work:
         self._story: Story = opening.story
         self._clock = clock
         self._turning = TurningPoints(layout)
-        self._conversation = Conversation()
-        self._question: Question | None = opening.question
-        self._asked_at = 0.0
-        self._last_answer: Answer | None = None
-        self._last_command = ""
-        self._again = 0
+        self._talk = Talk(opening.question)
         self._time = Timekeeper(clock())
         self.settings = settings_.load(state_dir)
         if self.view.held is not None:
-            self._signal(Signal.HOLD)
+            self._talk.signal(Signal.HOLD)
         if self._story.paused:
-            self._signal(Signal.PAUSE)
+            self._talk.signal(Signal.PAUSE)
 
     @classmethod
     def open(
@@ -163,15 +152,12 @@ class Work:
     @property
     def state(self) -> State:
         """The state of the conversation when no reply sounds."""
-        return self._conversation.settled
+        return self._talk.state
 
     @property
     def contexts(self) -> frozenset[str]:
         """What may be said now."""
-        choosing = self._question is not None and self._question.kind == "choice"
-        return self._conversation.contexts(
-            choosing=choosing, held=self.view.held is not None, counting=self._last_command in COUNTING
-        )
+        return self._talk.contexts(held=self.view.held is not None)
 
     @property
     def depth(self) -> int:
@@ -181,20 +167,18 @@ class Work:
     @property
     def sounding(self) -> bool:
         """Whether a reply sounds, as the session told."""
-        return self._conversation.state is State.SPEAKING
+        return self._talk.sounding
 
     def speaking(self, sounds: bool) -> None:
         """Told by the session: a reply begins to sound, or is over."""
-        if sounds != self.sounding:
-            self._signal(Signal.SPEAK if sounds else Signal.SILENCE)
-            self._asked_at = self._clock()
+        self._talk.speaking(sounds, self._clock())
 
     def opening(self) -> Outcome:
         """What is said at the start."""
         answer = self._opening.answer(self.view, self._clock())
-        self._last_answer = answer
+        self._talk.answer = answer
         if not self._story.paused:
-            self._settle(self._opening.question)
+            self._settle(self._opening)
         return self._outcome(True, answer)
 
     # --- commands
@@ -204,7 +188,7 @@ class Work:
         slots = slots or {}
         now = self._clock()
         self.speaking(False)
-        lapsed = self._lapse(now)
+        lapsed = self._talk.lapse(now)
         state = self.state
         if state is State.OFF:
             return self._outcome(False, refused(self.view, Reason.ENDED, name).answer)
@@ -219,14 +203,14 @@ class Work:
         except JournalError as error:
             result = refused(self.view, Reason.NOT_SAVED, name, name=str(error))
         if name not in KEEPS_THE_QUESTION:
-            self._last_answer, self._again, self._last_command = result.answer, 0, name
+            self._talk.answered(name, result.answer)
         return self._outcome(result.accepted, result.answer, first, last)
 
     def _dispatch(self, name: str, slots: Slots, now: float, lapsed: bool) -> Result:
         if name in ("yes", "no"):
             return self._reply(name, now, lapsed)
         if name in KEEPS_THE_QUESTION:
-            return self._talk(name, now)
+            return self._chat(name, now)
         if name not in WORK_COMMANDS and name not in COMMANDS and name not in self._beyond:
             return refused(self.view, Reason.UNKNOWN_COMMAND, name)
         match name:
@@ -245,8 +229,16 @@ class Work:
             case _ if name in settings_.COMMANDS:
                 result = self._set(name, slots)
                 self._settle()
-            case "how_to" | "time_left" | "which_projects" | "open_project":
-                result = self._beyond_the_place(name, slots)
+            case _ if name in elsewhere.ELSEWHERE:
+                result = elsewhere.answer(
+                    name,
+                    slots,
+                    self.view,
+                    settings=self.settings,
+                    tracks=self._story.tracks,
+                    state_dir=self.state_dir,
+                    journal=self.journal.path,
+                )
                 self._settle()
             case _ if name in self._beyond:
                 result = self._beyond[name](self.view, slots)
@@ -254,7 +246,7 @@ class Work:
             case _:
                 result = COMMANDS[name](self.view, slots)
                 self._keep(result, name, slots, now)
-                self._settle(result.question)
+                self._settle(result)
         return result
 
     def _keep(self, result: Result, name: str, slots: Slots, now: float) -> None:
@@ -267,43 +259,27 @@ class Work:
     # --- questions that stay open
 
     def _reply(self, name: str, now: float, lapsed: bool) -> Result:
-        question = self._question
+        question = self._talk.question
         if question is None:
             if lapsed:
                 return Result(NotDone(self.view.here, lapsed=True), accepted=False)
             return refused(self.view, Reason.NOTHING_ASKED, name)
         result = question.yes if name == "yes" else question.no
         if result is None:
-            return Result(Again(self._last_answer or self._where(), 1), accepted=False)
+            return Result(Again(self._talk.answer or self._where(), 1), accepted=False)
         self._keep(result, question.command, question.slots, now)
-        self._settle(result.question)
+        self._settle(result)
         return result
-
-    def _lapse(self, now: float) -> bool:
-        """A question about losing work lapses after a while, as no."""
-        question = self._question
-        if self.sounding or question is None or question.lapses is None or now - self._asked_at <= question.lapses:
-            return False
-        self._question = None
-        self._signal(Signal.LAPSE)
-        return True
 
     def lapse(self) -> Outcome | None:
         """Called by the session's own clock: the open question is over if its time is up, and the outcome says so."""
-        if self._lapse(self._clock()):
+        if self._talk.lapse(self._clock()):
             return self._outcome(True, NotDone(self.view.here, lapsed=True))
         return None
 
-    def _settle(self, question: Question | None = None) -> None:
-        """The state after a command: the question it left open, else the hold that waits, else listening."""
-        self._question = question
-        self._asked_at = self._clock()
-        self._signal(Signal.HOLD if self.view.held is not None else Signal.ANSWER)
-        if question is not None:
-            self._signal(Signal.ASK)
-
-    def _signal(self, signal: Signal) -> None:
-        self._conversation = self._conversation.after(signal)
+    def _settle(self, left: Result | Opening | None = None) -> None:
+        """The state after a command, with the question that it left open."""
+        self._talk.settle(self._clock(), held=self.view.held is not None, question=left.question if left else None)
 
     # --- undo, talk, pauses
 
@@ -323,15 +299,14 @@ class Work:
         self._talk_event("redo", "redo", now)
         return Result(Redone(entry.command, entry.said, before, self.view.here, len(self._story.future)))
 
-    def _talk(self, name: str, now: float) -> Result:
-        if self._question is not None:
-            self._asked_at = now
+    def _chat(self, name: str, now: float) -> Result:
+        self._talk.ask_anew(now)
         match name:
             case "say_again" | "say_slowly":
-                self._again += 1
-                return Result(Again(self._last_answer or self._where(), self._again))
+                self._talk.again += 1
+                return Result(Again(self._talk.answer or self._where(), self._talk.again))
             case "spell":
-                return Result(Spelled(self._last_answer or self._where()))
+                return Result(Spelled(self._talk.answer or self._where()))
             case _ if name in SILENCERS:
                 return Result(Silenced())
             case "help":
@@ -358,23 +333,6 @@ class Work:
         hold = self.view.held
         return WhereAmI(self.view.here, self.state, hold.turning if hold else None)
 
-    def _beyond_the_place(self, name: str, slots: Slots) -> Result:
-        """Questions that need more than the place: the hand, the clock, the other projects."""
-        match name:
-            case "how_to":
-                return Result(HowTo(str(slots.get("stitch", "")), self.settings.hand))
-            case "time_left":
-                return Result(time_left(self.view, self._story.tracks))
-            case "which_projects":
-                return Result(Projects(projects.listed(self.state_dir, self.journal.path)))
-            case _:
-                wanted = str(slots.get("project", ""))
-                found = projects.find(self.state_dir, wanted)
-                if found is None:
-                    names = tuple(e.title for e in projects.listed(self.state_dir, self.journal.path))
-                    return refused(self.view, Reason.NO_SUCH_PROJECT, name, name=wanted, names=names)
-                return Result(OpenProject(found.pattern.title, found.pattern.path))
-
     def _leave_or_return(self, name: str, now: float) -> Result:
         view = self.view
         hold = view.held
@@ -386,17 +344,14 @@ class Work:
         since = self._story.last_at
         if name == "goodbye":
             self._talk_event("ended", name, now)
-            self._question = None
-            self._signal(Signal.END)
+            self._talk.leave(Signal.END, held=hold is not None)
             return Result(Saved(view.here))
         if name == "pause":
             self._talk_event("pause", name, now)
-            self._question = None
-            self._signal(Signal.HOLD if view.held else Signal.ANSWER)
-            self._signal(Signal.PAUSE)
+            self._talk.leave(Signal.PAUSE, held=hold is not None)
             return Result(Paused(view.here))
         self._talk_event("resume", name, now)
-        self._signal(Signal.RESUME)
+        self._talk.signal(Signal.RESUME)
         minutes = max(0, int((now - since) // 60)) if since is not None else 0
         return Result(Resumed(view.here, minutes, ahead, turning))
 
