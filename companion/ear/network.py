@@ -2,14 +2,15 @@
 
 Layout of the two onnxruntime files (27 million parameters in 8-bit weights):
 - encoder: `input_values` [1, samples] float32, `attention_mask` [1, samples] int64 to `last_hidden_state` [1, T, 288].
-- decoder: `input_ids` [B, 1], the encoder's states and 24 tensors of attention cache [B, 8, t, 36] to `logits`
-  [B, 1, 32768]. The encoder's half of the cache is made in the first step and only carried along after that.
+- decoder: `input_ids` [B, n], the encoder's states and 24 tensors of attention cache [B, 8, t, 36] to `logits`
+  [B, n, 32768]. The encoder's half of the cache is made in the first step and only carried along after that. It and
+  the states have one row, which serves a batch of any size: copied for each row they would take half of the time.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -27,23 +28,15 @@ _SHORTEST = 4_800  # samples; the encoder's convolutions need some sound to work
 
 @dataclass(slots=True)
 class Cache:
-    """Attention cache of a batch: the growing half of the decoder, and the fixed half that every row shares."""
+    """Attention cache of a batch: the decoder's half, which grows, and the encoder's, one row that all rows share."""
 
     growing: dict[str, Floats]
     fixed: dict[str, Floats]
-    _repeated: dict[str, Floats] = field(default_factory=dict)
 
     def pick(self, rows: Sequence[int]) -> Cache:
         """The cache of a new batch whose rows continue the given rows of this one."""
         index = np.asarray(rows)
-        return Cache({name: value[index] for name, value in self.growing.items()}, self.fixed, self._repeated)
-
-    def fixed_for(self, batch: int) -> dict[str, Floats]:
-        """The shared half, repeated for a batch. The largest one made is kept: smaller batches are its first rows."""
-        kept = next(iter(self._repeated.values()), None)
-        if kept is None or len(kept) < batch:
-            self._repeated.update({name: np.repeat(value, batch, axis=0) for name, value in self.fixed.items()})
-        return {name: value[:batch] for name, value in self._repeated.items()}
+        return Cache({name: value[index] for name, value in self.growing.items()}, self.fixed)
 
 
 class Network:
@@ -89,25 +82,24 @@ class Network:
 
     def step(self, tokens: Sequence[int], states: Floats, cache: Cache) -> tuple[Floats, Cache]:
         """One more token for each row of a batch: log probabilities [B, 32768] of what follows, and the new cache."""
-        batch = len(tokens)
-        feed = _inputs(_column(tokens), np.repeat(states, batch, axis=0), cached=True)
+        feed = _inputs(_column(tokens), states, cached=True)
         outputs = [_present(name) for name in self._growing]
-        logits, *made = self._decoder.run(["logits", *outputs], feed | cache.growing | cache.fixed_for(batch))
-        grown = Cache(dict(zip(self._growing, made, strict=True)), cache.fixed, cache._repeated)
+        logits, *made = self._decoder.run(["logits", *outputs], feed | cache.growing | cache.fixed)
+        grown = Cache(dict(zip(self._growing, made, strict=True)), cache.fixed)
         return _log_softmax(logits[:, -1]), grown
 
     def score(self, sentences: Sequence[Sequence[int]], states: Floats) -> list[float]:
-        """The log probability of whole sentences, given as their tokens, their ends included, in one run."""
-        rows = [[BEGIN, *sentence] for sentence in sentences]
-        longest = max(map(len, rows))
-        ids = np.array([[*row, *[END] * (longest - len(row))] for row in rows], np.int64)
-        heard = np.repeat(states, len(rows), axis=0)
-        empty = np.zeros((len(rows), _HEADS, 0, _WIDTH), np.float32)
-        feed = _inputs(ids, heard, cached=False) | dict.fromkeys((*self._growing, *self._fixed), empty)
-        log_probs = _log_softmax(self._decoder.run(["logits"], feed)[0])
-        wanted = [[*sentence, END] for sentence in sentences]
+        """The log probability of whole sentences, given as their tokens, their ends included, in two runs."""
+        first, begun = self.begin(states)
+        longest = max(map(len, sentences))
+        ids = np.array([[*sentence, *[END] * (longest - len(sentence))] for sentence in sentences], np.int64)
+        cache = begun.pick([0] * len(sentences))
+        feed = _inputs(ids, states, cached=True) | cache.growing | cache.fixed
+        rows = _log_softmax(self._decoder.run(["logits"], feed)[0])
         return [
-            float(sum(log_probs[i, j, token] for j, token in enumerate(sentence))) for i, sentence in enumerate(wanted)
+            float(first[0, sentence[0]])
+            + sum(float(rows[i, j, token]) for j, token in enumerate([*sentence[1:], END]))
+            for i, sentence in enumerate(sentences)
         ]
 
 
@@ -129,6 +121,7 @@ def _present(past: str) -> str:
 
 
 def _log_softmax(logits: Floats) -> Floats:
-    shifted = logits - logits.max(axis=-1, keepdims=True)
-    result: Floats = shifted - np.log(np.exp(shifted).sum(axis=-1, keepdims=True))
-    return result
+    """In place: the vocabulary is large, and new memory for it costs more than the sums."""
+    logits -= logits.max(axis=-1, keepdims=True)
+    logits -= np.log(np.exp(logits).sum(axis=-1, keepdims=True))
+    return logits
