@@ -17,7 +17,7 @@ from companion.pattern.model import (
     Terms,
 )
 from companion.pattern.stitches import by_spelling, table
-from companion.pattern.writing import round_text
+from companion.pattern.roundtext import round_text
 from companion.wording import cautions
 from companion.wording.instructions import Instructions, without_total
 from companion.wording.spoken import Speakable, sentence

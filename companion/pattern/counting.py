@@ -7,11 +7,13 @@ from dataclasses import replace
 from typing import Final
 
 from companion.pattern import checks
-from companion.pattern.arithmetic import adds_up, total_span
+from companion.pattern.arithmetic import adds_up
+from companion.pattern.entries import entry_of
 from companion.pattern.labels import Label
-from companion.pattern.model import Basis, Chain, Note, Piece, Round, Total
+from companion.pattern.model import Chain, Note, Piece, Round, Total
 from companion.pattern.notes import colour_of, note_of, sentences
 from companion.pattern.page import NoteDraft, PieceDraft, RoundDraft
+from companion.pattern.referring import MOST_REFERRED, referred
 from companion.pattern.remarks import remarks
 from companion.pattern.rules import LOOPS_OF, Edge
 from companion.pattern.shared import Counting, Stretch
@@ -182,7 +184,8 @@ class PieceCounter:
         self, draft: RoundDraft, worked: Worked, first: int | None, last: int | None, following: RoundDraft | None
     ) -> None:
         """ "Repeat rounds 3 and 4", "as for body": the instructions of those rounds, in turn."""
-        stretches = self._referred(worked, first, last)
+        assert worked.as_round is not None
+        stretches = referred(self, worked.as_round, first, last)
         if stretches is None:
             checks.unknown_reference(self, draft, worked)
             blank = Worked(
@@ -196,7 +199,7 @@ class PieceCounter:
             self._finish(draft, Stretch(draft.body, draft.end), blank, worked.declared, first, last, following)
             return
         n0 = first or 0
-        n1 = min(last or 0, n0 + MAX_ENTRIES)
+        n1 = min(last or 0, n0 + MOST_REFERRED)
         for n in range(n0, n1 + 1):
             stretch = stretches[(n - n0) % len(stretches)]
             one = self._work(stretch)
@@ -211,34 +214,6 @@ class PieceCounter:
             if len(worked.each) == n1 - n0 + 1:
                 declared = Total(worked.each[n - n0], None, str(worked.each[n - n0]))
             self._finish(draft, stretch, one, declared, number, number, following if n == n1 else None, listed=n != n1)
-
-    def _referred(self, worked: Worked, first: int | None, last: int | None) -> list[Stretch] | None:
-        """The texts of the rounds that are referred to, or None where one of them is not there."""
-        reference = worked.as_round
-        assert reference is not None
-        numbers = self.by_number
-        if reference.name:
-            name = reference.name.lower().strip()
-            found = next(
-                (
-                    v
-                    for k, v in self.shared.by_piece.items()
-                    if k and (k in name or name in k or k.split()[-1].rstrip("s") in name)
-                ),
-                None,
-            )
-            if found is None:
-                return None
-            numbers = found
-        if reference.first:
-            wanted = range(reference.first, min(max(reference.first, reference.last), reference.first + 100) + 1)
-        elif first is not None and last is not None:
-            wanted = range(first, min(last, first + MAX_ENTRIES) + 1)
-        else:
-            return None
-        here = None if reference.name else self.last_number
-        stretches = [numbers.get(n) for n in wanted if here is None or reference.first <= n]
-        return None if not stretches or None in stretches else [s for s in stretches if s is not None]
 
     def _work(self, stretch: Stretch) -> Worked:
         return self.shared.work(stretch, self.edge, self.pending, self.in_force)
@@ -268,10 +243,7 @@ class PieceCounter:
         remarks(self, draft, stretch, worked, declared, first, last, listed)
         for n in range(first or 1, min(last or 0, (first or 1) + MAX_ENTRIES) + 1):
             self.by_number.setdefault(n, stretch)  # what a later "repeat round 4" means
-        basis: Basis = "worked_out"
-        if worked.gives is None:
-            basis = "pattern_says" if declared is not None and declared.stitches is not None else "unknown"
-        self._append(draft, stretch, worked, declared, first, last, basis)
+        self.rounds.append(entry_of(self, draft, stretch, worked, declared, first, last))
         if first is not None and last is not None and goes_on is not None:
             for n in range(first, min(last, first + MAX_ENTRIES) + 1):
                 self.counts[n] = goes_on
@@ -303,52 +275,6 @@ class PieceCounter:
                 return Edge(0, "ring")
             return self.edge
         return Edge(count, "stitches", 0, worked.chain_spaces, worked.chains)
-
-    def _append(
-        self,
-        draft: RoundDraft,
-        stretch: Stretch,
-        worked: Worked,
-        declared: Total | None,
-        first: int | None,
-        last: int | None,
-        basis: Basis,
-    ) -> None:
-        source, shared = self.source, self.shared
-        steps = worked.steps
-        shared.budget -= len(steps)
-        if shared.budget < 0:
-            steps = ()
-        if declared is not None:
-            declared = replace(declared, span=total_span(self, draft, declared))
-        notes: tuple[Note, ...] = ()
-        label = draft.label
-        if label is not None and label.aside and label.aside_total is None:
-            notes = (Note("other", label.aside.strip("()[] "), "before"),)
-        if stretch.start != draft.body:
-            said = " ".join(self._text(draft).split())
-            notes += (Note("other", said, "before", span=source.span(draft.body, draft.end)),)
-        stitches = worked.gives if worked.gives is not None else declared.stitches if declared is not None else None
-        self.rounds.append(
-            Round(
-                label.text if label is not None else "",
-                label.kind if label is not None else "step",
-                first,
-                last,
-                worked.instructions,
-                steps,
-                worked.worked_into,
-                stitches,
-                declared,
-                basis,
-                source.text[stretch.start : stretch.end],
-                source.span(draft.outset, draft.end),
-                worked.said_into,
-                worked.chain_spaces,
-                notes,
-                self.colour,
-            )
-        )
 
 
 def _short_name(name: str) -> str:

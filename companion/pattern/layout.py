@@ -12,9 +12,8 @@ from typing import Final
 
 from companion.pattern.headings import BULLET, NUMBERED, PAGE_NUMBER, UNDERLINE, Headings
 from companion.pattern.labels import Label, find_label, inline_labels
-from companion.pattern.lexer import fold
+from companion.pattern.lines import begins_rounds, definition, designer, is_step, says_rights
 from companion.pattern.page import (
-    Definition,
     Document,
     Line,
     NoteDraft,
@@ -31,19 +30,6 @@ from companion.pattern.page import (
 MAX_LINES: Final = 60
 """Lines one round may go on over."""
 
-_DEFINITION: Final = re.compile(
-    r"\s*(?:[-*•]\s+)?[*_]*(?P<short>[A-Za-z0-9*(\[][\w .'/()\[\]*+-]{0,28}?)[*_]*"
-    r"\s*(?:=|:|\s[-–—]+\s|\t|–|—)\s*(?P<long>\S.*)"
-)
-_DESIGNER: Final = re.compile(
-    r"\s*(?:a\s+)?(?:(?:crochet\s+)?(?:pattern|design|designed|written|created|original design)\s+(?:is\s+)?)?"
-    r"by\s+(?P<name>[^\W\d_].{1,60})$",
-    re.IGNORECASE,
-)
-_RIGHTS: Final = re.compile(r"©|\(c\)|\bcopyright\b|\ball rights reserved\b|\blicen[cs]ed?\b", re.IGNORECASE)
-_OPENING: Final = re.compile(
-    r"(?:(?:ch|chain|make|begin|start|to begin|to start|work|with|using|into|in a|magic|mr)\b|\d+\s*(?:sc|dc|hdc|ch|[.)]))"
-)
 _COUNTING: Final = ("materials", "abbreviations", "notes", "gauge", "hook", "yarn", "caution")
 
 
@@ -238,9 +224,9 @@ class Layout:
             self.document.texts.append(Text(kind, value if kind not in ("notes", "rights") else bare(line.text), line))
 
     def _define(self, text: str, line: Line) -> None:
-        match = _DEFINITION.match(text)
-        if match:
-            self.document.definitions.append(Definition(match["short"].strip(), match["long"].strip(), line))
+        found = definition(text, line)
+        if found is not None:
+            self.document.definitions.append(found)
 
     def _text(self, line: Line) -> None:
         text = line.text.strip()
@@ -250,7 +236,7 @@ class Layout:
             section = self.section = "preamble"
         self.bullets = self.bullets or bullet
         if section in ("rounds", "instructions") or (
-            (section == "preamble" or self._first_round_follows(line)) and self._begins_rounds(line)
+            (section == "preamble" or self._first_round_follows(line)) and begins_rounds(line, self.is_instruction)
         ):
             self._among_rounds(line)
             return
@@ -262,10 +248,10 @@ class Layout:
         ):
             section = "notes"  # "Bobble: how it is made …" in sentences
         plain = BULLET.sub("", line.text, count=1).strip()
-        designer = _DESIGNER.match(bare(text))
-        if section == "preamble" and designer and not self.document.of("designer"):
-            self.document.texts.append(Text("designer", designer["name"].strip(" ."), line))
-        elif section in ("preamble", "notes") and _RIGHTS.search(text):
+        by = designer(text) if section == "preamble" and not self.document.of("designer") else None
+        if by is not None:
+            self.document.texts.append(Text("designer", by, line))
+        elif section in ("preamble", "notes") and says_rights(text):
             self.document.texts.append(Text("rights", text, line))
         else:
             self.document.texts.append(Text("notes" if section == "preamble" else section, plain, line))
@@ -273,7 +259,7 @@ class Layout:
     def _section_ends(self, section: str, bullet: bool, line: Line) -> bool:
         """Whether a line after a blank one no longer belongs to the section above it."""
         if section == "abbreviations":
-            return _DEFINITION.match(line.text) is None
+            return definition(line.text, line) is None
         if section in ("gauge", "hook", "yarn", "caution"):
             return True
         return self.bullets and not bullet
@@ -283,10 +269,6 @@ class Layout:
         following = (k for k in range(line.number, len(self.lines)) if self.lines[k].text.strip())
         label = self.labels[k] if (k := next(following, None)) is not None else None
         return label is not None and bool(label.numbers) and label.numbers[0][0] == 1
-
-    def _begins_rounds(self, line: Line) -> bool:
-        text = bare(line.text)
-        return _OPENING.match(fold(text)) is not None and self.is_instruction(NUMBERED.sub("", text, count=1))
 
     def _among_rounds(self, line: Line) -> None:
         numbered = NUMBERED.match(line.text)
@@ -299,22 +281,10 @@ class Layout:
             return
         piece = self._ensure_piece(line)
         piece.end = line.end
-        if self._is_step(piece, line):
+        if is_step(line, not piece.has_rounds, self.is_instruction):
             self._round(None, line, 0, len(line.text.rstrip()))
         else:
             piece.entries.append(NoteDraft(line.start, line.end, line.number))
-
-    def _is_step(self, piece: PieceDraft, line: Line) -> bool:
-        """Whether a line without a label is worked: a start before the first round, or something all around."""
-        text = bare(line.text)
-        if not self.is_instruction(text):
-            return False
-        if not piece.has_rounds:
-            return True
-        folded = fold(text)
-        if re.search(r"\b(?:fasten off|finish off|sew|weave|tail|stuff)\b", folded):
-            return False
-        return re.search(r"\b(?:around|across|to end|evenly)\b|[(\[]\s*\d+[^)\]]*[)\]]\s*\.?$", folded) is not None
 
     def _keep_only_pieces_with_rounds(self) -> None:
         """A heading under which no round follows is no piece: its words, and those below it, are notes."""

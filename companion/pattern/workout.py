@@ -7,23 +7,20 @@ the stitch table, and repeats written as "around" or "to the last 3 sts" are wor
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
-from companion.pattern.chains import ChainLaying
 from companion.pattern.edges import find_room, has_fill
 from companion.pattern.laid import Laid, Open, joined, keep_of, over_spaces, plain_keys
 from companion.pattern.laying import loop_of
-from companion.pattern.model import Act, Chain, InOne, Repeat, Skip
+from companion.pattern.laying_motions import MotionLaying
+from companion.pattern.model import Act, Chain, Repeat
 from companion.pattern.readings import bare_around, other_readings
 from companion.pattern.rules import LOOPS_OF, Edge, Rules
-from companion.pattern.said import act_words, prepare
-from companion.pattern.steps import MAX_STEPS, NOT_THE_EDGE, TooLarge, gives_of, lay_out, takes_of
-from companion.pattern.stitches import table
+from companion.pattern.said import prepare
+from companion.pattern.steps import NOT_THE_EDGE, lay_out, takes_of
 from companion.pattern.syntax import (
     ONCE,
     ActNode,
     ChainNode,
-    Fill,
     InOneNode,
     LoopsNode,
     Node,
@@ -57,10 +54,6 @@ def work_out(
     return worked
 
 
-_MODEL_KINDS = {"chain_ring": "join", "along": "note", "join_into": "note", "start_at": "note"}
-"""Kinds of acts that only the working-out knows, as the model calls them."""
-
-
 def _same_note(before: Laid, after: Laid) -> bool:
     """Whether both are notes from the same words on, so that the later one says all of it."""
     if len(before.items) != 1 or len(after.items) != 1:
@@ -70,7 +63,7 @@ def _same_note(before: Laid, after: Laid) -> bool:
     return notes and one.at is not None and other.at is not None and one.at[0] == other.at[0]
 
 
-class _Workout(ChainLaying):
+class _Workout(MotionLaying):
     """Works out one reading of one round."""
 
     def run(self, nodes: Sequence[Node], pending: Chain | None = None) -> Worked:
@@ -151,9 +144,6 @@ class _Workout(ChainLaying):
                 parts.pop()  # "sl st in next 2 dc and into ch-2 sp": one note for the two places
             parts.append(part)
         return self._close(parts, room, spaces)
-
-    def _other_side(self, node: ActNode) -> bool:
-        return self.result.edge_kind == "chain" and "side" in node.text
 
     def _close(self, parts: Sequence[Laid | Open], room: int | None, spaces: int) -> Laid:
         """Fill in what goes on as long as there is room, now that all the rest is known."""
@@ -260,123 +250,6 @@ class _Workout(ChainLaying):
             return self._act(node, nodes, k)
         return self._unread(node)
 
-    def _open_work(self, node: WorkNode) -> Laid | Open:
-        unit = self._unit(node, 1)
-        if unit is None:
-            return self._unread(node)
-        self.started = self.result.has_work = True
-        self.used = self.used or unit.into not in NOT_THE_EDGE
-        return Open(node, None, unit)
-
-    def _work(self, node: WorkNode, count: int) -> Laid:
-        if count > MAX_STEPS:
-            raise TooLarge
-        if node.first and self.on_base:
-            node = node._replace(same=True)  # "ch 3 (counts as dc), dc in first st"
-        item = self._unit(node, count)
-        if item is None:
-            return self._unread(node)
-        result = self.result
-        self._spend(count)
-        if not self.started and item.stitch == "sl st" and self.edge.kind == "stitches" and result.travels:
-            return Laid(
-                (Act("note", self._words(node), (node.start, node.end)),)
-            )  # sl st along to where the round begins
-        self.started = result.has_work = True
-        self.on_base = False
-        used_spaces = 0
-        if item.into == "chain space":
-            used_spaces = 0 if item.same else count
-            self.space_used = True
-        elif item.into not in NOT_THE_EDGE:
-            self.used = True
-        if item.into is not None and item.into != "skipped stitch":
-            result.note_into(item.into)
-        entry = table()[item.stitch]
-        takes, gives = takes_of(item) * count, gives_of(item) * count
-        if item.into is not None and item.into not in NOT_THE_EDGE and item.into != "both layers":
-            result.named[item.into] = result.named.get(item.into, 0) + takes
-        if not count:
-            return Laid()
-        laid = Laid((item,), takes, gives, entry.chain_spaces * count, used_spaces, entry.chain_spaces * count)
-        if node.from_hook:
-            laid = laid._replace(items=(replace(item, from_hook=node.from_hook),))
-            return joined((self._skipped_chains(node, item.stitch), laid))
-        return laid
-
-    def _along_spur(self, node: WorkNode) -> Laid:
-        """ "ch 4, sc in 2nd ch from hook, hdc in next ch, dc in next ch": a point, worked back along its own chain.
-
-        It takes nothing of the round below. What would go beyond the chain is not understood.
-        """
-        count = self.spur if isinstance(node.n, Fill) else node.n
-        item = self._unit(node, count)
-        if item is None or item.same or count * item.together > self.spur:
-            self.spur = 0
-            return self._unread(node)
-        self.spur -= count * item.together
-        self._spend(count)
-        self.started = self.result.has_work = True
-        item = replace(item, into="chains", from_hook=node.from_hook)
-        return Laid((item,), 0, gives_of(item) * count)
-
-    def _picot(self, node: WorkNode) -> Laid:
-        """ "ch 3, sl st in 3rd ch from hook" in the middle of a round closes a picot and makes no stitch."""
-        if self.started and not isinstance(node.n, Fill):
-            return Laid((Act("note", self._words(node), (node.start, node.end)),))
-        return self._unread(node)
-
-    def _in_one(self, node: InOneNode, count: int) -> Laid:
-        if count > MAX_STEPS:
-            raise TooLarge
-        result = self.result
-        into = node.into or self.along
-        same = (node.same or (node.first and self.on_base)) and (
-            self.space_used if into == "chain space" else self.used
-        )
-        used, along, self.along = self.used, self.along, None
-        body = self._bracket(node.body, 0, 0)
-        self.along = along
-        self.started = result.has_work = True
-        self.on_base = False
-        used_spaces = 0
-        if into == "chain space":
-            used_spaces = 0 if same else count
-            self.space_used = True
-        self.used = used or into not in NOT_THE_EDGE
-        if into is not None:
-            result.note_into(into)
-        self._spend(count * max(1, len(body.items)))
-        if not count or not body.items:
-            return Laid()
-        item = InOne(body.items, count, same, into, (node.start, node.end))
-        gives = None if body.gives is None else body.gives * count
-        takes = None if body.takes is None else takes_of(item) * count
-        laid = Laid((item,), takes, gives, body.made * count, used_spaces, body.chains * count)
-        if node.from_hook and result.edge_kind == "chain":
-            laid = laid._replace(items=(replace(item, from_hook=node.from_hook),))
-            key = next(plain_keys(node.body, self.rules), result.in_force)
-            return joined((self._skipped_chains(node, key), laid))
-        return laid
-
-    def _skip(self, node: SkipNode) -> Laid:
-        at = (node.start, node.end)
-        over_chains = node.into == "chains" and (self.result.edge_kind == "chain" or self.result.on_chain)
-        if node.into in NOT_THE_EDGE and not over_chains:
-            spaces = node.n if node.into == "chain space" else 1
-            return Laid((Act("note", self._words(node), at),), used=spaces if self.edge.spaces else 0)
-        if node.n > MAX_STEPS:
-            raise TooLarge
-        if not node.n:
-            return Laid()
-        count = node.n - 1 if node.first and self.on_base else node.n
-        self.on_base = False
-        self._spend(count)
-        if not count:
-            return Laid((Act("note", self._words(node), at),))
-        self.used = self.started = True
-        return Laid((Skip(count, at),), count)
-
     def _repeat(self, node: RepeatNode) -> Laid | Open:
         if isinstance(node.times, Times) and has_fill(node.body):
             self.started = self.used = True
@@ -385,30 +258,3 @@ class _Workout(ChainLaying):
         if isinstance(node.times, Times) and body is not None:
             return self._repeated(body, node.times.n, node)
         return Open(node, body)
-
-    # --- acts ---
-
-    def _act(self, node: ActNode, nodes: Sequence[Node], k: int) -> Laid:
-        result = self.result
-        words = self._words(node)
-        if node.kind == "ring":
-            self.along = "ring"
-        elif node.kind == "chain_ring":
-            result.chain_ring = True
-        elif node.kind == "along":
-            self.along = None if self._other_side(node) or not node.text else node.text
-        elif node.kind == "join_into":
-            self.along = act_words(node.kind, words)
-        elif node.kind == "join":
-            result.joins = True
-        elif node.kind == "turn":
-            result.turns = True
-        elif node.kind == "start_at":
-            result.chain_left -= 1
-        elif node.kind == "leave":
-            result.leaves = True
-        if node.kind == "ring":
-            words = "magic ring"
-        kind = _MODEL_KINDS.get(node.kind, node.kind)
-        text = act_words(node.kind, words) if kind == "colour" else words
-        return Laid((Act(kind, text, (node.start, node.end)),))  # type: ignore[arg-type]

@@ -1,0 +1,162 @@
+"""Clauses of a round while its tokens are put in order: where one ends and the next begins, and words that move."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from companion.pattern.lexer import Token
+from companion.pattern.setphrases import STITCHY, UNIT
+
+MAX_DEPTH: Final = 12
+"""Brackets nested deeper than any pattern needs; what is deeper is not read as brackets."""
+
+PLACES: Final = frozenset({
+    "IN", "EACH", "NEXT", "FIRST", "LAST", "SAME", "ORD", "OVER", "RING", "SPACE", "FROM_HOOK", "SKIPPED",
+})  # fmt: skip
+_MADE: Final = frozenset({"STITCH", "INC", "DEC", "TOG", "SLST"})
+_APART: Final = frozenset({"STITCH", "SLST", "CH", "SKIP", "TOG"})
+LOOPS: Final = {"BACK_LOOP": "back", "FRONT_LOOP": "front", "BOTH_LOOPS": "both", "LAYERS": "layers"}
+OPEN: Final = frozenset(("SEP", "GOPEN", "SOPEN", "TOTAL_OPEN"))
+
+
+def pair_brackets(tokens: Sequence[Token]) -> dict[int, int]:
+    """Which closing bracket belongs to which opening one. Unmatched ones, and those nested too deep, are in neither."""
+    stack: list[int] = []
+    pairs: dict[int, int] = {}
+    for i, token in enumerate(tokens):
+        if token.type == "OPEN":
+            stack.append(i)
+        elif token.type == "CLOSE" and stack:
+            if len(stack) <= MAX_DEPTH:
+                pairs[stack[-1]] = i
+            stack.pop()
+    return pairs
+
+
+class Clauses:
+    """The tokens arranged so far, in `out`, and those still to come."""
+
+    def __init__(self, tokens: list[Token], text: str) -> None:
+        self.tokens = tokens
+        self.text = text
+        self.match = pair_brackets(tokens)
+        self.out: list[Token] = []
+        self.star_open = False
+        self.aside_held: list[Token] = []  # said in the middle of a clause; it follows when that is over
+
+    def _part(self, token: Token, following: str) -> None:
+        """Put a separator where none is written: "6 sc 6 hdc", "sc2 inc1", "sc sc inc"."""
+        if not self.out:
+            return
+        before = self.out[-1].type
+        earlier = self.out[-2].type if len(self.out) > 1 else ""
+        if token.type == "NUM":
+            complete = (before in _MADE and (earlier == "NUM" or before in ("INC", "DEC"))) or before in ("ST", "OFTEN")
+            parted = complete and following in STITCHY
+        elif before == "NUM":
+            parted = earlier in _MADE and not (len(self.out) > 2 and self.out[-3].type in _MADE)
+        else:
+            parted = (
+                before in ("INC", "DEC", "TOG") or (before == "STITCH" and token.type in _APART)
+            ) and token.type in STITCHY
+        if parted:
+            self._separate(Token("SEP", "", token.start, token.start))
+
+    def _separate(self, token: Token) -> None:
+        if self.out and self.out[-1].type == "IN" and any(t.type == "ACT" and t.value == "ring" for t in self.out):
+            self.out.pop()  # "make a ring and work six into it"
+        if self.out and self.out[-1].type not in OPEN:
+            self.out.append(Token("SEP", token.value, token.start, token.end))
+        while self.aside_held:
+            aside = self.aside_held.pop(0)
+            self.out += (aside, aside._replace(type="SEP", value=""))
+
+    def _drop_separator(self) -> None:
+        while self.out and self.out[-1].type == "SEP":
+            self.out.pop()
+
+    def _and(self, i: int, end: int) -> tuple[int, bool]:
+        """ "in 2nd ch from hook, and in each ch across" is one motion in two places; any other "and" parts clauses."""
+        token = self.tokens[i]
+        following = self.tokens[i + 1].type if i + 1 < end else ""
+        if following in PLACES:
+            self._drop_separator()
+            self.out.append(Token("ALSO", token.value, token.start, token.end))
+            return i + 1 + (following == "IN"), False
+        if following in ("ACROSS", "AROUND") and self.out and self.out[-1].type == "FROM_HOOK":
+            self.out += (token._replace(type="ALSO"), token._replace(type="EACH"))  # "in 3rd ch from hook and across"
+            return i + 1, False
+        self._separate(token)
+        return i + 1, True
+
+    def _clause_end(self, i: int, end: int) -> int:
+        j = i
+        tokens = self.tokens
+        while j < end and tokens[j].type not in ("SEP", "OPEN", "CLOSE", "STAR", "EQUALS", "DASH"):
+            j += 1
+        return j
+
+    def _after_closing(self) -> bool:
+        """Whether the last thing was a bracket or a starred stretch, so that "…), 6 times" belongs to it."""
+        k = len(self.out) - 1
+        while k >= 0 and self.out[k].type == "SEP":
+            k -= 1
+        return k >= 0 and self.out[k].type in ("GCLOSE", "SCLOSE")
+
+    def _clause_start(self) -> int:
+        k = len(self.out)
+        while k and self.out[k - 1].type not in OPEN and self.out[k - 1].type != "LOOP":
+            k -= 1
+        return k
+
+    def _after_work(self) -> bool:
+        """Whether a clause with stitches has just been said."""
+        clause = self.out[self._clause_start() :]
+        return any(t.type in STITCHY or t.type == "ACT" for t in clause)
+
+    def _loop(self, i: int, end: int) -> None:
+        """Move a loop word to the front of its clause: "sc in BLO of each st" becomes LOOP "sc in each st"."""
+        token = self.tokens[i]
+        if self.out and self.out[-1].type in ("IN", "ON"):
+            following = self.tokens[i + 1].type if i + 1 < end else ""
+            if following not in PLACES | UNIT | {"OF", "NUM"}:
+                self.out.pop()
+        k = self._clause_start()
+        if not (k and self.out[k - 1].type == "LOOP" and self.out[k - 1].value == LOOPS[token.type]):
+            self.out.insert(k, Token("LOOP", LOOPS[token.type], token.start, token.end))
+
+    def _colour_after(self, i: int, end: int) -> bool:
+        """Whether "in red", "with B" here names the colour of the stitches just before it."""
+        if not self.out or self.out[-1].type in OPEN or i + 1 >= end:
+            return False
+        following = self.tokens[i + 1]
+        if following.type in ("COLOUR", "COLOUR_NAME"):
+            return True
+        if following.type == "RING" and following.value == "mc":
+            return self.tokens[i].type == "WITH" or self.out[-1].type in ("AROUND", "ST")
+        return following.type == "WORD" and (len(str(following.value)) == 1 or str(following.value) == "cc")
+
+    def _hoist_colour(self, i: int, end: int) -> int:
+        """Put the colour before the clause it is said at the end of."""
+        j = i + 1
+        while j < end and self.tokens[j].type in ("COLOUR", "COLOUR_NAME", "WORD", "RING", "AND"):
+            if j + 1 < end and self.tokens[j].type == "COLOUR" and self.tokens[j + 1].type == "NUM":
+                j += 1
+            j += 1
+        start, stop = self.tokens[i].start, self.tokens[j - 1].end
+        k = self._clause_start()
+        self.out[k:k] = [Token("ACT", "colour", start, stop), Token("SEP", "", start, start)]
+        return j
+
+    def _bare_ring_number(self, i: int, end: int) -> bool:
+        """ "MR 6", "magic ring, 6": the number alone is so many of the stitch in force."""
+        if not (self.out and any(t.type == "ACT" and t.value == "ring" for t in self.out)):
+            return False
+        following = self.tokens[i + 1].type if i + 1 < end else "SEP"
+        return self.out[-1].type in OPEN and following in ("SEP", "OPEN", "CLOSE", "DASH", "EQUALS")
+
+    def _number_of_the_last(self, i: int, end: int) -> bool:
+        """ "1 sc, 2 in the next": so many of the stitch before."""
+        following = self.tokens[i + 1].type if i + 1 < end else ""
+        return following == "IN" and (not self.out or self.out[-1].type in OPEN)

@@ -1,0 +1,61 @@
+"""What a line without a label is, by its words alone: a definition, the designer's name, a beginning, a step."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from typing import Final
+
+from companion.pattern.headings import NUMBERED
+from companion.pattern.lexer import fold
+from companion.pattern.page import Definition, Line, bare
+
+_DEFINITION: Final = re.compile(
+    r"\s*(?:[-*•]\s+)?[*_]*(?P<short>[A-Za-z0-9*(\[][\w .'/()\[\]*+-]{0,28}?)[*_]*"
+    r"\s*(?:=|:|\s[-–—]+\s|\t|–|—)\s*(?P<long>\S.*)"
+)
+_DESIGNER: Final = re.compile(
+    r"\s*(?:a\s+)?(?:(?:crochet\s+)?(?:pattern|design|designed|written|created|original design)\s+(?:is\s+)?)?"
+    r"by\s+(?P<name>[^\W\d_].{1,60})$",
+    re.IGNORECASE,
+)
+_RIGHTS: Final = re.compile(r"©|\(c\)|\bcopyright\b|\ball rights reserved\b|\blicen[cs]ed?\b", re.IGNORECASE)
+_OPENING: Final = re.compile(
+    r"(?:ch|chain|make|begin|start|to begin|to start|work|with|using|into|in a|magic|mr)\b|\d+\s*(?:sc|dc|hdc|ch|[.)])"
+)
+
+
+def definition(text: str, line: Line) -> Definition | None:
+    """What "sc = single crochet" defines, None where it defines nothing."""
+    match = _DEFINITION.match(text)
+    return Definition(match["short"].strip(), match["long"].strip(), line) if match else None
+
+
+def designer(text: str) -> str | None:
+    """The name in "Designed by …", None where there is none."""
+    match = _DESIGNER.match(bare(text))
+    return match["name"].strip(" .") if match else None
+
+
+def says_rights(text: str) -> bool:
+    """Whether it speaks of copyright or a licence."""
+    return _RIGHTS.search(text) is not None
+
+
+def begins_rounds(line: Line, is_instruction: Callable[[str], bool]) -> bool:
+    """Whether a line is a beginning that stands before the first round: a chain, a ring."""
+    text = bare(line.text)
+    return _OPENING.match(fold(text)) is not None and is_instruction(NUMBERED.sub("", text, count=1))
+
+
+def is_step(line: Line, first: bool, is_instruction: Callable[[str], bool]) -> bool:
+    """Whether a line is worked: a start before the first round (`first`), or something all around."""
+    text = bare(line.text)
+    if not is_instruction(text):
+        return False
+    if first:
+        return True
+    folded = fold(text)
+    if re.search(r"\b(?:fasten off|finish off|sew|weave|tail|stuff)\b", folded):
+        return False
+    return re.search(r"\b(?:around|across|to end|evenly)\b|[(\[]\s*\d+[^)\]]*[)\]]\s*\.?$", folded) is not None

@@ -1,0 +1,45 @@
+"""Which rounds "repeat rounds 3 and 4" or "as for the first leg" means."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from companion.pattern.syntax import AsRoundNode
+
+if TYPE_CHECKING:
+    from companion.pattern.counting import PieceCounter
+    from companion.pattern.shared import Stretch
+
+MOST_REFERRED: Final = 400
+"""Rounds that one reference stands for at most."""
+
+
+def referred(
+    counter: PieceCounter, reference: AsRoundNode, first: int | None, last: int | None
+) -> list[Stretch] | None:
+    """The texts of the rounds that are referred to, or None where one of them is not there.
+
+    `first` and `last` are the numbers of the round that refers.
+    """
+    numbers = counter.by_number
+    if reference.name:
+        found = _piece_called(counter, reference.name.lower().strip())
+        if found is None:
+            return None
+        numbers = found
+    if reference.first:
+        wanted = range(reference.first, min(max(reference.first, reference.last), reference.first + 100) + 1)
+    elif first is not None and last is not None:
+        wanted = range(first, min(last, first + MOST_REFERRED) + 1)
+    else:
+        return None
+    here = None if reference.name else counter.last_number
+    stretches = [numbers.get(n) for n in wanted if here is None or reference.first <= n]
+    return None if not stretches or None in stretches else [s for s in stretches if s is not None]
+
+
+def _piece_called(counter: PieceCounter, name: str) -> dict[int, Stretch] | None:
+    for known, numbers in counter.shared.by_piece.items():
+        if known and (known in name or name in known or known.split()[-1].rstrip("s") in name):
+            return numbers
+    return None
