@@ -6,7 +6,8 @@ from dataclasses import replace
 from xml.etree.ElementTree import Element, SubElement, tostring
 
 from companion.paper import symbols
-from companion.paper.geometry import SC, WIDTH, Course, Hand, Layout, Motion, Point, place
+from companion.paper.geometry import SC, WIDTH, Course, Hand, Layout, Motion, Point
+from companion.paper.laid_out import place
 from companion.pattern.model import Act, Chain, InOne, Piece, Step, Terms, Work
 from companion.pattern.stitches import table
 from companion.wording.motions import BOTH_LAYERS

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 from xml.etree.ElementTree import Element, fromstring
 
 import pytest
@@ -10,7 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from companion.paper.chart import chart
-from companion.paper.geometry import Layout, place, singles
+from companion.paper.geometry import WIDTH, Layout, singles
+from companion.paper.laid_out import place
 from companion.pattern.model import Piece
 from companion.pattern.reader import read, read_file
 from companion.resources import sample, shared_folder
@@ -137,3 +139,72 @@ def test_the_text_alternative_tells_what_the_chart_shows() -> None:
         "Rounds 1 to 2, read against the clock from the middle outwards. Stitches, round by round: 6, 12. The same "
         "stitches are written out in the pattern.",
     ]
+
+
+def course_points(text: str, kind: str = "tops") -> list[list[tuple[float, float]]]:
+    (piece,) = read(f"X\nTerms: US\nP\n{text}").pieces
+    return [
+        [(point.x, point.y) for motion in course.motions for point in getattr(motion, kind)]
+        for course in place(piece).courses
+    ]
+
+
+SQUARE = """Rnd 1: ch 4, join to form a ring, ch 3 (counts as dc), 2 dc in ring, (ch 2, 3 dc in ring) x 3, ch 2, join
+Rnd 2: sl st in next 2 sts, sl st in ch-2 sp, ch 3 (counts as dc), (2 dc, ch 2, 3 dc) in same sp, \
+(ch 1, (3 dc, ch 2, 3 dc) in next ch-2 sp) x 3, ch 1, join with sl st
+"""
+
+
+def test_a_square_has_its_corners_at_the_corner_spaces() -> None:
+    chains, tops_ = course_points(SQUARE, "chains"), course_points(SQUARE)
+    far = max(math.hypot(x, y) for x, y in chains[1])
+    corners = [(x, y) for x, y in chains[1] if math.hypot(x, y) > far - 4]
+    assert len(corners) == 8, "two chains in each of four corners"
+    middles = [((x + a) / 2, (y + b) / 2) for (x, y), (a, b) in zip(corners[::2], corners[1::2], strict=True)]
+    assert all(abs(x) == pytest.approx(abs(y), abs=0.01) for x, y in middles)
+    assert {(x > 0, y > 0) for x, y in middles} == {(True, True), (True, False), (False, True), (False, False)}
+    sides = {round(max(abs(x), abs(y)), 3) for x, y in tops_[1]}
+    assert len(sides) == 1, "the tops of a side stand in a line"
+
+
+def test_stitches_of_a_square_start_in_the_spaces_they_are_worked_into() -> None:
+    (piece,) = read(f"X\nTerms: US\nP\n{SQUARE}").pieces
+    ring, grown = place(piece).courses
+    spaces = [motion.chains for motion in ring.motions if len(motion.chains) == 2]
+    feet = list(dict.fromkeys(foot for motion in grown.motions if motion.tops for foot in motion.feet))
+    assert len(feet) == len(spaces) == 4
+    for foot in feet:
+        assert min(math.hypot(foot.x - (a.x + b.x) / 2, foot.y - (a.y + b.y) / 2) for a, b in spaces) < WIDTH / 2
+
+
+MESH = """Row 1: ch 14, sc in 2nd ch from hook and in each ch across, turn [13]
+Row 2: ch 4 (counts as dc and ch 1), sk 1, dc, (ch 1, sk 1, dc) x 5, turn
+"""
+
+
+def test_a_mesh_stands_upright_and_its_chains_hang_between_their_neighbours() -> None:
+    (piece,) = read(f"X\nTerms: US\nP\n{MESH}").pieces
+    row = place(piece).courses[1]
+    for motion in row.motions:
+        if motion.tops:
+            assert motion.tops[0].x == pytest.approx(motion.feet[0].x)
+    xs = [(m.tops or m.chains)[0].x for m in row.motions if m.tops or m.chains]
+    assert xs == sorted(xs) or xs == sorted(xs, reverse=True)
+    for before, chain, after in zip(xs[1::2], xs[2::2], xs[3::2], strict=False):
+        assert chain == pytest.approx((before + after) / 2)
+
+
+def test_stitches_of_a_row_keep_apart_where_it_narrows_and_widens() -> None:
+    text = "Row 1: 9 sc\nRow 2: sc2tog, 5 sc, sc2tog [7]\nRow 3: (2 sc in next st) x 7 [14]\n"
+    for row in course_points(text):
+        xs = [x for x, _ in row]
+        assert min(abs(a - b) for a, b in pairwise(xs)) > 12
+
+
+def test_a_joined_round_shows_its_slip_stitch_beside_its_first_stitch() -> None:
+    text = "Rnd 1: magic ring, ch 3 (counts as dc), 11 dc in ring, join with sl st [12]\n"
+    (piece,) = read(f"X\nTerms: US\nP\n{text}").pieces
+    (course,) = courses(chart(piece))
+    (dot,) = of_class(course, "join")
+    (first, *_), *_ = (motion.tops for motion in place(piece).courses[0].motions if motion.tops)
+    assert math.hypot(float(dot.get("cx", 0)) - first.x, float(dot.get("cy", 0)) - first.y) < WIDTH
