@@ -121,17 +121,11 @@ class Build(Motions, Places):
             )
         return tuple(nodes)
 
-    def item(self, c: list[Any]) -> Any:
-        return c[0]
-
     def looped(self, c: list[Any]) -> Any:
         return with_loop(c[1], str(c[0].value))
 
     def loops_from_here(self, c: list[Token]) -> Node:
         return LoopsNode(c[0].start, c[0].end, str(c[0].value))
-
-    def said(self, c: list[Any]) -> Any:
-        return c[0]
 
     def act(self, c: list[Token]) -> Node:
         return ActNode(c[0].start, c[0].end, str(c[0].value), "")

@@ -89,6 +89,3 @@ class Motions:
 
     def picot(self, c: list[Token]) -> Motion:
         return Motion(c[0].start, c[-1].end, "picot", None)
-
-    def motion(self, c: list[Any]) -> Any:
-        return c[0]

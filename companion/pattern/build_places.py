@@ -13,9 +13,6 @@ from companion.pattern.syntax import Fill
 class Places:
     """One method a rule, children in order."""
 
-    def unit(self, c: list[Token]) -> Token:
-        return c[0]
-
     @staticmethod
     def _spot(c: list[Any], kind: str, n: int | None = 1) -> Spot:
         given = [t for t in c if t is not None]

@@ -185,10 +185,14 @@ def lex(raw: str, vocabulary: Phrases) -> list[Token]:
 def _word(atoms: list[Atom], i: int, vocabulary: Phrases) -> tuple[int, Token]:
     """The token of the word before atom `i`, or of the phrase it begins, and the index of the next atom."""
     _, word, start, end = atoms[i - 1]
+    following = ""
+    if i < len(atoms):
+        hyphen = atoms[i][1] == "-" and atoms[i][2] == end and i + 1 < len(atoms)
+        following = atoms[i + 1][1] if hyphen else atoms[i][1]
     for words, terminal, meaning in vocabulary.get(word, ()):
         if len(words) == 1:
             return i, Token(terminal, meaning, start, end)
-        if (j := _phrase(atoms, i, words)) is not None:
+        if words[1] == following and (j := _phrase(atoms, i, words)) is not None:
             return j, Token(terminal, meaning, start, atoms[j - 1][3])
     number = _NUMBERS.get(word)
     if number is not None:

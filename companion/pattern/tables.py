@@ -76,18 +76,16 @@ class Tables:
         for token in (*tokens, None):
             kind = token.type if token is not None else _END
             while (action := row.get(kind)) is not None and action < 0:
-                rule = rules[~action]
-                length = rule.length
-                if length == 1:
-                    children = [values.pop()]
+                symbol, length, make, _, _, _, plain = rule = rules[~action]
+                if length == 1 and make is None and plain:  # the only child stands for the whole
                     states.pop()
                 elif length:
                     children = values[-length:]
                     del states[-length:], values[-length:]
+                    values.append(make(children) if plain and make is not None else _made(rule, children))
                 else:
-                    children = []
-                values.append(rule.make(children) if rule.plain and rule.make is not None else _made(rule, children))
-                state = rows[states[-1]][rule.symbol]
+                    values.append(_made(rule, []))
+                state = rows[states[-1]][symbol]
                 states.append(state)
                 row = rows[state]
                 if token is None and state == end:
