@@ -142,9 +142,10 @@ def _parser() -> argparse.ArgumentParser:
     shape.add_argument("--open", action="store_true", help="a tube with no bottom")
     shape.set_defaults(run=_shape)
 
-    spread = commands.add_parser("spread", help="spread increases evenly over a round")
+    spread = commands.add_parser("spread", help="spread increases or decreases evenly over a round")
     spread.add_argument("changes", type=int, metavar="INCREASES", help="how many increases")
     spread.add_argument("stitches", type=int, metavar="STITCHES", help="how many stitches the round below has")
+    spread.add_argument("--decreases", action="store_true", help="so many decreases instead")
     spread.set_defaults(run=_spread)
 
     projects = commands.add_parser("projects", help="list your projects, take one to another machine, bring one in")
@@ -398,7 +399,7 @@ def _shape(arguments: argparse.Namespace) -> int:
 def _spread(arguments: argparse.Namespace) -> int:
     from companion.craft.spread import even
 
-    print(even("inc", arguments.changes, arguments.stitches).text)
+    print(even("dec" if arguments.decreases else "inc", arguments.changes, arguments.stitches).text)
     return DONE
 
 

@@ -136,6 +136,7 @@ def _time_line(estimate: Estimate) -> str:
         for minutes in (estimate.minutes.low, estimate.minutes.high)
     )
     span = f"about {high:g}" if low == high else f"{low:g} to {high:g}"
+    unit = unit.removesuffix("s") if low == high == 1 else unit
     return f"Time: {span} {unit} {whose}, without stuffing and sewing. Rest your hands often."
 
 

@@ -22,7 +22,8 @@ class Worked:
     round before: 0 for a ring or a chain worked along both sides, which have no width of their own.
     `height` is the mean height of its stitches against a single crochet. `loops` is the yarn it takes in loops (a
     single crochet is two), by colour as the pattern names it (None: no colour named). `part_way` is true for a step
-    that does not go all round, and `aside` for a round that is not worked into the live edge.
+    that does not go all round, and `aside` for a round that is not worked into the live edge. `oval` is true for one
+    that goes along both sides of a chain.
     """
 
     label: str
@@ -35,6 +36,7 @@ class Worked:
     part_way: bool
     aside: bool
     says: bool
+    oval: bool = False
 
     @property
     def total_loops(self) -> float:
@@ -75,6 +77,7 @@ def _worked(entry: Round, piece: Piece, live: int | None) -> Worked:
         part_way=entry.kind == "step" and (not total or bool(live and taken < live)),
         aside=entry.into is not None and entry.into != "ring",
         says=entry.basis == "pattern_says",
+        oval=_goes_along_a_chain(entry) and _taken(entry) > 1,
     )
 
 
@@ -82,10 +85,18 @@ def _edge(entry: Round) -> int:
     """Stitches of the edge under a round that begins a piece or leaves the live edge, as far as its width goes."""
     if any(isinstance(step.instruction, Work) and is_foundation(step.instruction.stitch) for step in entry.steps):
         return entry.stitches or 0
-    taken = sum(step.takes for step in entry.steps) if entry.worked_into is None else entry.worked_into
-    into_chain = entry.into is not None and all("chain" in part for part in entry.into.split(","))
+    taken = _taken(entry)
     # All stitches in one chain are as good as a ring; along both sides of a chain they close round a line.
-    return 0 if taken <= 1 or (into_chain and not _joined_first(entry)) else taken
+    return 0 if taken <= 1 or _goes_along_a_chain(entry) else taken
+
+
+def _taken(entry: Round) -> int:
+    return sum(step.takes for step in entry.steps) if entry.worked_into is None else entry.worked_into
+
+
+def _goes_along_a_chain(entry: Round) -> bool:
+    into_chain = entry.into is not None and all("chain" in part for part in entry.into.split(","))
+    return into_chain and not _joined_first(entry)
 
 
 def _joined_first(entry: Round) -> bool:

@@ -29,7 +29,8 @@ class RoundSize:
     """One round of a piece in the round, all lengths in millimetres.
 
     `z` is the height of its edge above the start of the piece. `fullness` is how much its radius grows for its own
-    height: 0 straight up, 1 flat, above 1 more fabric than a flat round has room for, negative where it draws in.
+    height: 0 straight up, 1 flat, above 1 more fabric than a flat round has room for, negative where it draws in. For
+    an `oval` round, along both sides of a chain, that says nothing.
     """
 
     label: str
@@ -39,6 +40,7 @@ class RoundSize:
     tall: float
     rise: float
     z: float
+    oval: bool = False
 
     @property
     def fullness(self) -> float:
@@ -48,7 +50,7 @@ class RoundSize:
     @property
     def ruffles(self) -> bool:
         """True where the radius grows by more than the height: the round lies flat and will ruffle."""
-        return self.fullness > 1 + 1e-9
+        return not self.oval and self.fullness > 1 + 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,9 +114,13 @@ def _in_the_round(piece: Piece, worked: Sequence[Worked], gauge: Gauge) -> Piece
                 notes.append(f"{one.label} does not go all round and is left out of the size.")
             continue
         if one.stitches is None:
-            notes.append(f"{one.label} could not be worked out, so the size of this piece is not known.")
             known = False
             continue
+        if one.oval:
+            notes.append(
+                f"{one.label} goes along both sides of a chain, so the piece is oval: longer one way and narrower the "
+                "other than the width that is given."
+            )
         before = now
         if one.aside or not sized:
             # Worked into another edge than the last round's: a chain ring, two legs, free loops lower down.
@@ -127,9 +133,10 @@ def _in_the_round(piece: Piece, worked: Sequence[Worked], gauge: Gauge) -> Piece
         tall = gauge.height_mm(one.height)
         rises = rise(tall, now, before)
         z += rises
-        sized.append(RoundSize(one.label, one.stitches, now, before, tall, rises, z))
+        sized.append(RoundSize(one.label, one.stitches, now, before, tall, rises, z, one.oval))
     profile = _profile(sized, z)
     closed = _is_closed(piece)
+    notes.extend(_unknown_notes(worked))
     notes.extend(ruffle_notes(sized))
     if not known or not sized:
         return PieceSize(piece.name, False, None, None, None, profile, tuple(sized), closed, tuple(notes))
@@ -161,7 +168,6 @@ def _flat(piece: Piece, worked: Sequence[Worked], gauge: Gauge) -> PieceSize:
             border += gauge.height_mm(one.height)
             continue
         if one.stitches is None:
-            notes.append(f"{one.label} could not be worked out, so the size of this piece is not known.")
             known = False
             continue
         if one.kind == "step" and one.part_way:
@@ -171,6 +177,7 @@ def _flat(piece: Piece, worked: Sequence[Worked], gauge: Gauge) -> PieceSize:
         profile.append((half, height))
         height += gauge.height_mm(one.height)
         profile.append((half, height))
+    notes.extend(_unknown_notes(worked))
     if not known or not profile:
         return PieceSize(piece.name, True, None, None, None, tuple(profile), (), False, tuple(notes))
     if border:
@@ -180,6 +187,15 @@ def _flat(piece: Piece, worked: Sequence[Worked], gauge: Gauge) -> PieceSize:
         profile = [(half, z + border) for half, z in profile]
     widest = 2 * max(half for half, _ in profile)
     return PieceSize(piece.name, True, widest, height + 2 * border, 0.0, tuple(profile), (), False, tuple(notes))
+
+
+def _unknown_notes(worked: Sequence[Worked]) -> list[str]:
+    """One sentence for all rounds that could not be worked out."""
+    labels = list(dict.fromkeys(one.label for one in worked if one.stitches is None and not one.part_way))
+    if not labels:
+        return []
+    named = labels[0] if len(labels) == 1 else f"{', '.join(labels[:-1])} and {labels[-1]}"
+    return [f"{named} could not be worked out, so the size of this piece is not known."]
 
 
 def ruffle_notes(sized: Sequence[RoundSize]) -> list[str]:

@@ -99,6 +99,8 @@ def volume(cm3: float, system: System = "metric") -> Amount:
 
 def span(low: Amount, high: Amount) -> tuple[str, str]:
     """A range of one kind of measure, (printed, spoken): ("7 to 8 cm", "between seven and eight centimetres")."""
+    if not low.value and high.value:
+        return f"up to {high.text}", f"up to {high.spoken}"
     if low == high:
         return f"about {low.text}", f"about {low.spoken}"
     if low.unit != high.unit:

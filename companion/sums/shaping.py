@@ -62,7 +62,7 @@ def ruffle(view: View, basis: Basis, slots: Slots) -> object:
     if now.part_way:
         return CannotTell("part_way")
     earlier = [one for one in worked[:nth] if not one.part_way]
-    if not earlier or (now.aside and not now.edge):
+    if not earlier or now.oval or (now.aside and not now.edge):
         return CannotTell("first_round")
     before = now.edge if now.aside else earlier[-1].stitches
     if before is None or now.stitches is None:

@@ -14,6 +14,7 @@ from companion.craft import shaping
 from companion.craft.gauge import from_figures
 from companion.craft.size import measure, radius, rise, ruffle_notes, solid_of_revolution
 from companion.pattern.model import Note, Piece
+from companion.pattern.reader import read
 
 MakePiece = Callable[..., Piece]
 SQUARE = from_figures(20, 20)  # a stitch 5 mm wide, a round 5 mm tall
@@ -145,3 +146,21 @@ def test_any_counts_give_a_height_between_nothing_and_the_fabric(counts: list[in
     rounds = [radius(count, gauge.stitch_mm) for count in counts]
     rises = [rise(gauge.round_mm, now, before) for before, now in zip([0.0, *rounds], rounds, strict=False)]
     assert all(0 <= up <= gauge.round_mm for up in rises)
+
+
+def test_an_oval_neither_ruffles_nor_is_called_round() -> None:
+    """A round along both sides of a chain closes round a line: its growth from nothing says nothing of ruffling."""
+    text = (
+        "X\nTerms: US\n\nX\nRnd 1: ch 6, sc in 2nd ch from hook, 3 sc, 3 sc in last ch, "
+        "3 sc along the other side of the chain, 2 sc in last ch [12]\nRnd 2: inc, 3 sc, inc x 3, 3 sc, inc x 2 [18]\n"
+    )
+    piece = read(text).pieces[0]
+    notes = measure(piece, from_figures(20, 20)).notes
+    assert any(note.startswith("Rnd 1 goes along both sides of a chain, so the piece is oval") for note in notes)
+    assert not any("ruffle" in note for note in notes)
+
+
+def test_rounds_that_could_not_be_worked_out_are_named_once(make_piece: MakePiece) -> None:
+    notes = measure(make_piece([6, None, None, 12]), from_figures(20, 20)).notes
+    assert notes[0] == "Rnd 2 and Rnd 3 could not be worked out, so the size of this piece is not known."
+    assert len([note for note in notes if "worked out" in note]) == 1

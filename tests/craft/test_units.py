@@ -63,3 +63,12 @@ def test_ranges_name_the_unit_once() -> None:
     assert units.span(units.length(70), units.length(80)) == ("7 to 8 cm", "between seven and eight centimetres")
     assert units.span(units.length(70), units.length(71)) == ("about 7 cm", "about seven centimetres")
     assert units.span(units.length(8), units.length(12))[0] == "8 mm to 1.25 cm"
+
+
+def test_less_than_the_smallest_step_is_up_to_it() -> None:
+    nothing, quarter = units.weight(2, "imperial"), units.weight(8, "imperial")
+    assert units.span(nothing, quarter) == ("up to 0.25 oz", "up to a quarter of an ounce")
+
+
+def test_halves_are_spoken_from_and_to() -> None:
+    assert units.span(units.length(25), units.length(30))[1] == "from two and a half to three centimetres"
