@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from companion.paper.corners import Ground, corners_of, squared
+from companion.paper.corners import corners_of, squared
 from companion.paper.feet import Edge, edge_of, feet_of
 from companion.paper.geometry import (
     SC,
@@ -12,6 +12,7 @@ from companion.paper.geometry import (
     Course,
     Hand,
     Motion,
+    Point,
     bow,
     is_foundation,
     is_join,
@@ -20,7 +21,8 @@ from companion.paper.geometry import (
     room,
     step_height,
 )
-from companion.pattern.model import Chain, Piece, Round, Step
+from companion.paper.ground import Ground
+from companion.pattern.model import Chain, InOne, Piece, Round, Step, Work
 
 Places = list[tuple[float, ...]]
 
@@ -35,14 +37,17 @@ def circles(entries: Sequence[tuple[int | None, Round]], piece: Piece, hand: Han
     below = Edge()
     radius = SC * 0.6
     corners = corners_of([entry for _, entry in entries])
+    straight = 0.0 if corners or not entries else _straight(entries[0][1])
     turned = piece.shape == "turned"
     for index, (number, entry) in enumerate(entries):
         back = turned and index % 2 == 1
         if back:
             below = Edge(_turned(below.stitches), _turned(below.spaces))
-        ground = Ground(corners, back != (hand == "right"))
+        ground = Ground(corners, back != (hand == "right"), straight)
         feet = feet_of(entry, below)
-        tops, chains = _shared_out(entry.steps, feet)
+        tops, chains = _shared_out(entry.steps)
+        if not straight:  # the rounds of a long piece all begin at the same end
+            tops, chains = _over_feet(entry.steps, feet, tops, chains)
         if corners:
             tops, chains = squared(entry.steps, tops, chains, corners)
         height = max((step_height(step) for step in entry.steps if step.gives), default=SC)
@@ -65,7 +70,9 @@ def circles(entries: Sequence[tuple[int | None, Round]], piece: Piece, hand: Han
                     step,
                     tuple(ground.at(share, level) for share in held),
                     tuple(ground.at(share, radius) for share in own),
-                    tuple(ground.at(share, high) for share, high in zip(strung, hung, strict=True)),
+                    _line(len(strung), straight, ground)
+                    if straight and is_foundation(step)
+                    else tuple(ground.at(share, high) for share, high in zip(strung, hung, strict=True)),
                     ground.out(_mean(own or strung or held or (0.0,))),
                 )
             )
@@ -73,6 +80,23 @@ def circles(entries: Sequence[tuple[int | None, Round]], piece: Piece, hand: Han
         below = after
         radius += rise_of(entry)
     return tuple(courses)
+
+
+def _straight(first: Round) -> float:
+    """How long the chain is that the first round goes around, from its first worked chain to its last; 0 for none."""
+    steps = [step for step in first.steps if step.gives or is_foundation(step) or is_join(step)]
+    match [step.instruction for step in steps[:2]]:
+        case [Chain(role="foundation") as chain, Work(from_hook=hook) | InOne(from_hook=hook)] if hook:
+            worked = chain.count - hook + 1
+            around = first.stitches is not None and first.stitches > worked
+            return (worked - 1) * WIDTH if around else 0.0
+    return 0.0
+
+
+def _line(count: int, straight: float, ground: Ground) -> tuple[Point, ...]:
+    """A straight chain of so many, the last one made where the first round begins."""
+    sign = 1.0 if ground.against else -1.0
+    return tuple(Point(sign * (i * WIDTH - straight / 2), 0.0) for i in range(count))
 
 
 def _turned(shares: tuple[float, ...]) -> tuple[float, ...]:
@@ -83,7 +107,7 @@ def _mean(values: Sequence[float]) -> float:
     return sum(values) / len(values)
 
 
-def _shared_out(steps: Sequence[Step], feet: Places) -> tuple[Places, Places]:
+def _shared_out(steps: Sequence[Step]) -> tuple[Places, Places]:
     """Shares the round out evenly among its motions: the places of every step's tops and chains."""
     whole = sum(room(step) for step in steps) or 1.0
     tops: Places = []
@@ -103,7 +127,7 @@ def _shared_out(steps: Sequence[Step], feet: Places) -> tuple[Places, Places]:
         tops.append(own)
         chains.append(strung)
         reached += width
-    return _over_feet(steps, feet, tops, chains)
+    return tops, chains
 
 
 def _over_feet(steps: Sequence[Step], feet: Places, tops: Places, chains: Places) -> tuple[Places, Places]:

@@ -2,56 +2,16 @@
 
 from __future__ import annotations
 
-import math
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
-from companion.paper.geometry import Point, is_space
+from companion.paper.geometry import is_space
 from companion.pattern.model import Chain, Round, Step
 
 Places = list[tuple[float, ...]]
 FEWEST, MOST = 3, 8
 """How many corners a piece may have; more look round anyway."""
-
-
-@dataclass(frozen=True, slots=True)
-class Ground:
-    """The plane on which rounds are drawn: round, or with so many `corners`. `against` the clock, or with it.
-
-    A share of a round begins at the top; a distance is that of the middle of a side from the middle of the piece.
-    """
-
-    corners: int
-    against: bool
-
-    def at(self, share: float, distance: float) -> Point:
-        """The point at that share of a round, so far from the middle."""
-        if not self.corners:
-            return self._turned(share, distance, 0.0)
-        side, along = divmod(share * self.corners + 0.5, 1.0)
-        half = math.tan(math.pi / self.corners)
-        return self._turned(side / self.corners, distance, distance * half * (2 * along - 1))
-
-    def out(self, share: float) -> Point:
-        """Which way is out there, as a unit vector."""
-        point = self.at(share, 1.0)
-        length = math.hypot(point.x, point.y)
-        return Point(point.x / length, point.y / length)
-
-    def radius(self, length: float) -> float:
-        """The distance at which a round is so long."""
-        if not self.corners:
-            return length / (2 * math.pi)
-        return length / (2 * self.corners * math.tan(math.pi / self.corners))
-
-    def _turned(self, share: float, distance: float, aside: float) -> Point:
-        """The point that lies straight up so far, and so far on along the round, turned by a share of the whole."""
-        sign = -1.0 if self.against else 1.0
-        angle = sign * 2 * math.pi * share
-        x, y = sign * aside, -distance
-        return Point(x * math.cos(angle) - y * math.sin(angle), x * math.sin(angle) + y * math.cos(angle))
 
 
 def corners_of(entries: Sequence[Round]) -> int:

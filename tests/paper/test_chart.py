@@ -208,3 +208,17 @@ def test_a_joined_round_shows_its_slip_stitch_beside_its_first_stitch() -> None:
     (dot,) = of_class(course, "join")
     (first, *_), *_ = (motion.tops for motion in place(piece).courses[0].motions if motion.tops)
     assert math.hypot(float(dot.get("cx", 0)) - first.x, float(dot.get("cy", 0)) - first.y) < WIDTH
+
+
+OVAL = """Rnd 1: ch 6, sc in 2nd ch from hook, 3 sc, 3 sc in last ch, working along the other side of the chain: 3 sc, \
+2 sc in last ch [12]
+Rnd 2: inc, 3 sc, inc x 3, 3 sc, inc x 2 [18]
+"""
+
+
+def test_an_oval_goes_around_its_straight_chain() -> None:
+    (chain, _), rounds = course_points(OVAL, "chains"), course_points(OVAL)
+    assert {y for _, y in chain} == {0.0}
+    for course in rounds:
+        wide, high = max(x for x, _ in course), max(y for _, y in course)
+        assert wide - high == pytest.approx(2 * WIDTH, abs=WIDTH / 2), "half of the four chains between its ends"
