@@ -22,7 +22,7 @@ import numpy as np
 
 from benchmarks import ear_cost, ear_human
 from benchmarks.ear_background import IDLE, alarms, knocks, talk
-from benchmarks.ear_items import Item, items, phrasebook
+from benchmarks.ear_items import Item, items, phrasebook, same
 from benchmarks.ear_rivals import rivals
 from benchmarks.ear_rooms import CONDITIONS
 from benchmarks.ear_run import Notebook, Outcome, Trial, fingerprint, judged, listen, run, sampled
@@ -109,11 +109,11 @@ def compare(trials: Sequence[Trial], recogniser: EmbeddedRecogniser, book: Phras
         count[trial.condition.name] += 1
         if telling is None:
             continue
-        right["embedded", trial.condition.name] += telling.verdict.commands == trial.item.commands
+        right["embedded", trial.condition.name] += same(telling.verdict.commands, trial.item.commands)
         for name, rival in others.items():
             text = rival(telling.sound, telling.hearing, trial.item.contexts)
             commands = book.parse(text, trial.item.contexts) if text else ()
-            right[name, trial.condition.name] += commands == trial.item.commands
+            right[name, trial.condition.name] += same(commands, trial.item.commands)
     names = ("embedded", *others)
     print(f"best reading right, of {sum(count.values())} recordings")
     print(f"{'condition':24}" + "".join(f"{name:>28}" for name in names))

@@ -18,6 +18,7 @@ from companion.phrases.phrasebook import Phrasebook
 
 PIECES = ("Body", "Left ear", "The nut", "Tail")
 STATES = (frozenset({"idle"}), frozenset({"asking"}), frozenset({"held"}), frozenset({"paused"}))
+FREE = {"text", "yarn"}  # slots of free words
 _NUMBER = re.compile(r"\b(?:" + "|".join(sorted(map(numbers.in_words, numbers.RANGE), key=len, reverse=True)) + r")\b")
 
 
@@ -33,6 +34,19 @@ class Item:
     def for_tuning(self) -> bool:
         """Whether calibration may learn from this sentence."""
         return hashlib.sha256(self.text.encode()).digest()[0] % 2 == 0
+
+
+def same(heard: tuple[Command, ...], said: tuple[Command, ...]) -> bool:
+    """Whether what was heard is what was said: commands, numbers and names alike.
+
+    Free words ("note, a smaller hook") are kept as a transcript and never acted on, so that "14 mm" does for "fourteen
+    millimetres" there.
+    """
+    return [_bound(command) for command in heard] == [_bound(command) for command in said]
+
+
+def _bound(command: Command) -> Command:
+    return Command(command.name, {name: value for name, value in command.slots.items() if name not in FREE})
 
 
 def phrasebook() -> Phrasebook:

@@ -53,9 +53,11 @@ def recorded(speech: Samples, condition: Condition, seed: int, *, tuning: bool) 
     rng = np.random.default_rng(seed)
     sound = speech
     if condition.reverberation:
+        from scipy.signal import fftconvolve
+
         room = 2 * int(rng.integers(_ROOMS // 2)) + (0 if tuning else 1)
         response = _response(condition.metres, condition.reverberation, room)
-        sound = np.convolve(speech, response).astype(np.float32)
+        sound = fftconvolve(speech, response).astype(np.float32)
     loud = np.abs(speech) > 0.02 * np.abs(speech).max(initial=1e-9)
     power = float(np.mean(sound[: len(speech)][loud] ** 2))
     sound = sound * (_LEVEL / np.sqrt(power))

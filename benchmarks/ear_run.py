@@ -12,7 +12,7 @@ from typing import Any, Literal
 
 import numpy as np
 
-from benchmarks.ear_items import Item
+from benchmarks.ear_items import Item, same
 from benchmarks.ear_rooms import Condition, recorded
 from benchmarks.ear_voices import CACHE, Voice
 from companion.ear.decide import judge
@@ -95,13 +95,13 @@ def judged_again(outcome: Outcome, trial: Trial, book: Phrasebook) -> Outcome:
     verdict = judge(hearing, book, trial.item.contexts)
     result: Result
     if verdict.decision == "act":
-        result = "right" if verdict.commands == trial.item.commands else "wrong"
+        result = "right" if same(verdict.commands, trial.item.commands) else "wrong"
     else:
         result = "asked" if verdict.decision == "ask" else "ignored"
     return replace(
         outcome,
         result=result,
-        read_right=verdict.commands == trial.item.commands,
+        read_right=same(verdict.commands, trial.item.commands),
         heard=verdict.text,
         decision=verdict.decision,
         score=verdict.score,
@@ -174,7 +174,7 @@ def judged(item: Item, utterances: Iterable[Utterance]) -> tuple[Result, Utteran
     acted = tuple(command for u in heard if u.verdict.decision == "act" for command in u.verdict.commands)
     telling = max(heard, key=lambda u: (u.verdict.decision == "act", u.verdict.score), default=None)
     if acted:
-        return ("right" if acted == item.commands else "wrong"), telling
+        return ("right" if same(acted, item.commands) else "wrong"), telling
     return ("asked" if any(u.verdict.decision == "ask" for u in heard) else "ignored"), telling
 
 
@@ -205,7 +205,7 @@ def outcome_of(trial: Trial, noise: str, result: Result, telling: Utterance | No
     return Outcome(
         *where,
         result,
-        verdict.commands == trial.item.commands,
+        same(verdict.commands, trial.item.commands),
         verdict.text,
         verdict.free,
         verdict.score,

@@ -97,8 +97,7 @@ class Network:
         feed = _inputs(ids, states, cached=True) | cache.growing | cache.fixed
         rows = _log_softmax(self._decoder.run(["logits"], feed)[0])
         return [
-            float(first[0, sentence[0]])
-            + sum(float(rows[i, j, token]) for j, token in enumerate([*sentence[1:], END]))
+            float(first[0, sentence[0]]) + sum(float(rows[i, j, token]) for j, token in enumerate([*sentence[1:], END]))
             for i, sentence in enumerate(sentences)
         ]
 

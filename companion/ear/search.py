@@ -58,6 +58,10 @@ class Beam:
         return self.score + self.bonus
 
 
+_Step = tuple[float, Beam, Floats, int, "Node | None"]
+"""A step that a beam may take: the rank it leads to, the beam, what the network gave it, the token, where it leads."""
+
+
 @dataclass(slots=True)
 class Finished:
     """A sentence that came to its end, over all the ways of writing it that were met, and the likeliest of these."""
@@ -152,30 +156,35 @@ class Search:
         best = max((beam.rank for beam in beams), default=0.0)
         ended = max((found.log_prob + found.best.bonus for found in self._finished.values()), default=_LOWEST)
         floor = max(best - 2 * _REACH, ended - _FLOOR, free_score - _HOPELESS)
-        grown = [longer for beam in beams for longer in self._longer(beam, rows[beam.row], floor)]
-        grown.sort(key=lambda beam: -beam.rank)
-        reached = (beam for beam in grown if beam.rank > grown[0].rank - _REACH)
+        steps = [step for beam in beams for step in self._steps(beam, rows[beam.row], floor)]
+        steps.sort(key=lambda step: -step[0])
+        reached = (self._moved_on(*step[1:]) for step in steps if step[0] > steps[0][0] - _REACH)
         return list(islice(_few_tails(reached), _MOST))
 
-    def _longer(self, beam: Beam, row: Floats, floor: float) -> Iterator[Beam]:
+    def _steps(self, beam: Beam, row: Floats, floor: float) -> Iterator[_Step]:
+        """The best tokens after a beam, each with the rank that the longer beam will have."""
         moves = self._graph.after(beam.node) if beam.tokens else self._graph.first()
         if len(moves.ids) and not (beam.closed and not moves.at_word_end):
-            bonus = np.full(len(moves.ids), beam.bonus) if beam.tokens else -_PRIOR_SHARE * self._first[moves.ids]
-            scores = beam.score + row[moves.ids]
-            ranks = scores + bonus
-            best = np.argpartition(ranks, -_MOST)[-_MOST:] if len(ranks) > _MOST else np.arange(len(ranks))
-            for i in best:
-                if ranks[i] > floor:
-                    yield self._moved_on(beam, float(scores[i]), float(bonus[i]), moves.nodes[i], int(moves.ids[i]))
+            ranks = beam.rank + row[moves.ids]
+            if not beam.tokens:
+                ranks = ranks - _PRIOR_SHARE * self._first[moves.ids]
+            best = np.flatnonzero(ranks > floor)
+            if len(best) > _MOST:
+                best = best[np.argpartition(ranks[best], -_MOST)[-_MOST:]]
+            for i in best.tolist():
+                yield float(ranks[i]), beam, row, int(moves.ids[i]), moves.nodes[i]
         if beam.tokens and moves.at_word_end and not beam.closed and not beam.node.free:
-            for mark in self._vocabulary.marks:
-                marked = replace(
-                    beam, score=beam.score + float(row[mark]), tokens=(*beam.tokens, int(mark)), closed=True
-                )
-                if marked.rank > floor:
-                    yield marked
+            for mark in self._vocabulary.marks.tolist():
+                rank = beam.rank + float(row[mark])
+                if rank > floor:
+                    yield rank, beam, row, mark, None
 
-    def _moved_on(self, beam: Beam, score: float, bonus: float, node: Node, token: int) -> Beam:
+    def _moved_on(self, beam: Beam, row: Floats, token: int, node: Node | None) -> Beam:
+        """The beam one token longer; no node stands for a punctuation mark, after which the word is closed."""
+        score = beam.score + float(row[token])
+        if node is None:
+            return replace(beam, score=score, tokens=(*beam.tokens, token), closed=True)
+        bonus = beam.bonus if beam.tokens else -_PRIOR_SHARE * float(self._first[token])
         bound = (len(beam.tokens), beam.score) if node.free and beam.bound is None else beam.bound
         return Beam(score, node, (*beam.tokens, token), beam.row, bonus, bound=bound)
 
