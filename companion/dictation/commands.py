@@ -15,6 +15,7 @@ from companion.dictation.shaping import find_rounds, join_rounds, round_ended, w
 from companion.phrases.line import Colour
 from companion.wording.numbers import cardinal
 from companion.wording.spoken import sentence
+from companion.wording.tools import capital
 
 Command = Callable[[Draft, Slots], Result]
 
@@ -163,6 +164,7 @@ def _noted(draft: Draft, text: str, say: str, slots: Slots) -> Result:
 def _about(field: str) -> Command:
     def tell(draft: Draft, slots: Slots) -> Result:
         text = str(slots["terms" if field == "terms" else "text"])
+        text = capital(text) if field == "title" else text
         return Result(replace(draft, **{field: text}), field, {"text": text})  # type: ignore[arg-type]
 
     return tell

@@ -11,6 +11,8 @@ from companion.wording.dictation import DictationWording
 from companion.wording.numbers import listed
 from companion.wording.tools import joined
 
+_ANSWERS = ("choose_all", "choose_last", "stitches_instead", "correct", "scratch", "redo")
+
 
 class Replies:
     """The answers of one dictation. Every total in them was worked out by the reader of patterns."""
@@ -22,6 +24,11 @@ class Replies:
         """The answer to a command that was taken: what became of it, and what has to be asked now."""
         if draft.question:
             return self.question(draft)
+        if before.question and name not in _ANSWERS:
+            return joined(self.wording.text("left_out"), self._next(name, slots, before, result, draft))
+        return self._next(name, slots, before, result, draft)
+
+    def _next(self, name: str, slots: Slots, before: Draft, result: Result, draft: Draft) -> str:
         # What is asked of a chain comes first: until it is answered the total would rest on a guess.
         return self._chain(before, draft) or self._told(name, slots, before, result, draft)
 

@@ -61,7 +61,13 @@ def build(tokens: Iterable[Token]) -> Line | None:
                 elements.append(Motion(before.stitch, each=True))
     if not all(map(_follows, pairwise(elements))):
         return None
-    return Line(tuple(elements), slots, len(sides) > 1)
+    return Line(tuple(elements), slots, len(sides) > 1 or any(map(_one_motion, pairwise(elements))))
+
+
+def _one_motion(pair: tuple[Element, Element]) -> bool:
+    """True for "did one" and "increase", which is rather one increase."""
+    first, second = pair
+    return first == Motion("st") and isinstance(second, Motion) and second.stitch in SHAPES and second.count == 1
 
 
 def _one_number(pair: tuple[Token, Token]) -> bool:

@@ -242,7 +242,7 @@ def test_copies_colours_notes_and_eyes(dictate: Dictate, pattern: Callable[[], P
     assert all(turn["accepted"] for turn in turns)
     assert "small parts" in turns[-2]["reply"]
     found = pattern()
-    assert (found.title, found.hook) == ("evening otter", "three millimetres")
+    assert (found.title, found.hook) == ("Evening otter", "three millimetres")
     (piece,) = found.pieces
     assert (piece.name, piece.make, piece.shape) == ("EAR", 2, "spiral")
     assert totals(found) == [6, 12]
@@ -389,3 +389,9 @@ def test_somebody_elses_file_is_kept(dictate: Dictate, out: Path) -> None:
     assert "kept as" in turns[-1]["reply"]
     dictate("next round", "increase six times", "finish")  # its own file is replaced
     assert not out.with_name(f"{out.name}.aside-2").exists()
+
+
+def test_a_line_that_was_asked_about_is_not_dropped_in_silence(dictate: Dictate) -> None:
+    start = ("ten single crochet in a magic ring", "next round", "single crochet two, then do increase, six times")
+    turns = dictate(*start, "single crochet in each stitch around")
+    assert turns[-1]["reply"].startswith("The line I asked about is left out. Round two.")
