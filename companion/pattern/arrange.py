@@ -206,7 +206,7 @@ class _Arranger(Clauses):
         opening, closing = self.tokens[i], self.tokens[j]
         aside = Token(terminal, value, opening.start, closing.end)
         following = [t.type for t in self.tokens[j + 1 : j + 3]]
-        goes_on = following[:1] in (["IN"], ["AROUND"]) or (following[:1] == ["AND"] and following[1] in PLACES)
+        goes_on = following[:1] in (["IN"], ["AROUND"]) or (following[:1] == ["AND"] and following[-1] in PLACES)
         if goes_on and self.out and self.out[-1].type not in OPEN:
             self.aside_held.append(aside)
             return
