@@ -39,7 +39,12 @@ def counted(view: View, slots: Slots) -> Result:
     below = _below(view)
     due, against = _due(view, said, below)
     off = None if due is None else said - due
-    answer = Counted(said, due, off, against, here, here.basis, below)
+    nth = view.progress.at.nth
+    basis = view.part.stops[nth - 1].basis if against == "below" and nth else here.basis
+    answer = Counted(said, due, off, against, here, basis, below)
+    if off and against == "below":
+        this = here.stitches
+        return Result(replace(answer, against_this=None if this is None else said - this))
     if not off or against != "total":
         return Result(replace(answer, repeat_gives=_repeat_gives(view) if off else None))
     slip = _count_below(view, said, off)
@@ -55,9 +60,14 @@ def _due(view: View, said: int, below: int | None) -> tuple[int | None, Literal[
     here = view.here
     if here.stitch and not here.full:
         return here.stitch, "made"
-    if not here.stitch and below is not None and said == below and said != here.stitches:
+    if not here.stitch and below and _nearer(said, below, here.stitches):
         return below, "below"
     return here.stitches, "total"
+
+
+def _nearer(said: int, below: int, total: int | None) -> bool:
+    """Whether a count is that of the round below rather than of this one, of which nothing is told yet."""
+    return total is None or abs(said - below) < abs(said - total)
 
 
 def _below(view: View) -> int | None:

@@ -28,12 +28,28 @@ def _(answer: a.Counted, tools: Tools) -> str:
         doubt = tools.text("counting.against_pattern_says", due=cardinal(answer.due))
     if answer.difference == 0:
         return joined(head, doubt)
+    if answer.against == "below":
+        back = tools.text("counting.previous_round")
+        return joined(head, _for_this_round(answer, tools), tools.text(_rows("counting.recount", tools)), back)
     helps = ""
     if answer.repeat_gives and tools.full:
         helps = tools.text("counting.repeats_help", gives=stitches(answer.repeat_gives))
     ask = tools.text(_rows("counting.ask_marker", tools)) if answer.asks_marker else ""
     then = _count_below(answer.then, "counting.slip_plain", tools) if answer.then else ""
     return joined(head, doubt, tools.text(_rows("counting.recount", tools)), helps, ask, then)
+
+
+def _for_this_round(answer: a.Counted, tools: Tools) -> str:
+    """The same count held against the round at hand, where the maker meant that one."""
+    off = answer.against_this
+    if off is None or answer.now.stitches is None:
+        return ""
+    return tools.text(
+        "counting.more_this" if off > 0 else "counting.fewer_this",
+        round=tools.round(answer.now),
+        difference=cardinal(abs(off)),
+        due=cardinal(answer.now.stitches),
+    )
 
 
 def _rows(key: str, tools: Tools) -> str:

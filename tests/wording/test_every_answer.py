@@ -239,6 +239,9 @@ EXAMPLES: list[a.Answer] = [
         for gives, asks, then in ((6, True, None), (None, False, BELOW))
     ),
     a.Counted(35, None, None, "total", UNKNOWN, "unknown"),
+    a.Counted(23, 24, -1, "below", START, "worked_out", 24, against_this=-7),
+    a.Counted(37, 38, -1, "below", START, "worked_out", 38, against_this=7),
+    a.Counted(23, 24, -1, "below", UNKNOWN, "worked_out", 24),
     *(
         a.LookForShaping(NOW, off, shaping, 6, plain, gap, added, (RIP, LATER))
         for off in (-1, 2)

@@ -75,7 +75,8 @@ class Counted:
 
     `counted` against `due`, and `difference` is counted minus due. `against` tells what is due: the "total" of this
     round (it is full, or nothing of it is told yet), what is "made" by the last word in mid-round, or the total of the
-    round "below" where the count is that one's and nothing of this round is told yet. `repeat_gives` is how many
+    round "below" where nothing of this round is told yet and the count is nearer to that one's: it was counted when it
+    was done. `against_this` is then counted minus the total of this round. `repeat_gives` is how many
     stitches one repeat makes, None without repeats of one size. Where it is off, the first thing is to count again
     from the marker. `asks_marker` is True where a question stays open: did the last repeat end exactly at the marker?
     A round without shaping has only one cause: `then` is it.
@@ -91,6 +92,7 @@ class Counted:
     repeat_gives: int | None = None
     asks_marker: bool = False
     then: CountBelow | None = None
+    against_this: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
