@@ -15,6 +15,7 @@ from dataclasses import replace
 
 from companion import settings as machine
 from companion.aloud import Aloud, opened_aloud
+from companion.ear.decide import Verdict
 from companion.ear.recordings import keep_recording
 from companion.ear.stream import Listener, Utterance
 from companion.ear.voice import FRAME_SECONDS
@@ -41,6 +42,7 @@ class Conversation:
         self._listener = listener
         self._screen = screen
         self._state = session.state
+        self._heard: Verdict | None = None
         self._sounding = False
         self._ready = True
 
@@ -65,8 +67,9 @@ class Conversation:
         for happened in self._audio.news():
             self._tell(self._session.wording.line(happened, place=self._where()))
         if frame is not None:
+            joined = self._listener.joining is not None
             for utterance in self._listener.feed(frame):
-                self._react(utterance)
+                self._react(utterance, joined)
             self._break_in()
         news = None if self._listener.notices_voice else self._session.due()
         if news:
@@ -74,23 +77,23 @@ class Conversation:
         self._make_ready()
 
     def _break_in(self) -> None:
-        """Holds the reply while the maker speaks, and goes on with it where it was not cut off.
-
-        A maker who goes on with the sentence that is being answered has not said all of it yet: that answer is dropped.
-        """
-        if self._listener.joining is not None:
-            self._replies.stop()
-        elif self._listener.notices_voice:
+        """Holds the reply while the maker speaks, and goes on with it where it was not cut off."""
+        if self._listener.notices_voice:
             if self._audio.playing:
                 self._audio.hold()
         elif self._audio.holding:
             self._audio.go_on()
 
-    def _react(self, utterance: Utterance) -> None:
+    def _react(self, utterance: Utterance, joined: bool) -> None:
+        """joined: the utterance holds the one before it, which is being answered, and what was said after that."""
+        before, self._heard = self._heard, utterance.verdict
+        if joined and before is not None and _same(before, utterance.verdict):
+            return  # nothing was added to it but a breath or a noise; the answer goes on
         # By the time of the frame that decided, not by the clock: decoding may have taken long since.
         ended = self._audio.heard_at - (utterance.decided - utterance.ended) * FRAME_SECONDS
-        if utterance.takes_back is not None:
+        if joined:
             self._replies.stop()
+        if utterance.takes_back is not None:
             self._session.take_back()
         if self._aloud.settings.keep_recordings and utterance.verdict.decision == "refuse":
             keep_recording(utterance.sound, recordings_folder())
@@ -187,6 +190,11 @@ class Conversation:
         while self._replies.unfinished and time.monotonic() < end:
             time.sleep(0.05)
         self._audio.wait(max(0.0, end - time.monotonic()))
+
+
+def _same(one: Verdict, other: Verdict) -> bool:
+    """Whether the same was understood, and the same is to be done about it."""
+    return one.decision == other.decision and one.commands == other.commands and bool(one.commands)
 
 
 def decibels(percent: int) -> float:
