@@ -8,11 +8,13 @@ from dataclasses import replace
 
 from companion.craft import gauge_text, tables
 from companion.craft.gauge import LEAST_HOOK, MOST_HOOK, Gauge, from_figures, from_hook, from_yarn
+from companion.craft.kept import kept
 from companion.craft.tables import YarnWeight
 from companion.errors import MakerError
 from companion.pattern.model import Pattern, Work
 
 
+@kept
 def main_stitch(pattern: Pattern) -> str:
     """The stitch most worked in a pattern: what its gauge is taken to be measured in where nobody says."""
     counts: Counter[str] = Counter()

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from companion.craft import stitches
+from companion.craft.kept import kept
 from companion.craft.stitches import is_foundation
 from companion.pattern.model import Act, InOne, Piece, Round, Step, Unread, Work
 
@@ -44,6 +45,7 @@ class Worked:
         return sum(loops for _, loops in self.loops)
 
 
+@kept
 def rounds_of(piece: Piece) -> tuple[Worked, ...]:
     """Every round of one copy of a piece, ranges spread out, in the order they are worked."""
     worked: list[Worked] = []
