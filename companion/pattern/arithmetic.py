@@ -63,7 +63,7 @@ def _wrong_spaces(
     what = f"spaces of {chains} chains" if chains > 1 else "spaces of 1 chain" if chains else "chain spaces"
     message = f"{name_of(draft)} makes {made} {what}, but {printed} are printed."
     hint = f"Print {made}, or correct the instruction so that it makes {printed}."
-    counter.shared.problems.append(problem("total_mismatch", line, column, message, hint))
+    counter.shared.report(problem("total_mismatch", line, column, message, hint))
 
 
 def _mismatch(
@@ -98,7 +98,7 @@ def _mismatch(
     span = total_span(counter, draft, declared) if declared is not None else None
     line, column = (span.line, span.column) if span is not None else counter.source.at(stretch.start)
     message = f"{name_of(draft)} makes {made} stitches, but {printed} is printed.{misfit}{blame}"
-    counter.shared.problems.append(problem("total_mismatch", line, column, message, hint))
+    counter.shared.report(problem("total_mismatch", line, column, message, hint))
     return goes_on
 
 

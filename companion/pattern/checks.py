@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 def report(counter: PieceCounter, kind: str, offset: int, message: str, hint: str = "") -> None:
     """Note a problem at an offset of the source."""
     line, column = counter.source.at(offset)
-    counter.shared.problems.append(problem(kind, line, column, message, hint))
+    counter.shared.report(problem(kind, line, column, message, hint))
 
 
 def name_of(draft: RoundDraft) -> str:

@@ -16,7 +16,7 @@ from companion.pattern.model import Note, Part, Pattern, Piece, Problem, Terms
 from companion.pattern.notes import note_of, sentences
 from companion.pattern.page import Document, Line, NoteDraft, RoundDraft, Text
 from companion.pattern.problems import problem
-from companion.pattern.rules import Edge, Rules
+from companion.pattern.rules import Edge, Rules, is_height
 from companion.pattern.setphrases import STITCHY
 from companion.pattern.shared import Counting
 from companion.pattern.sizes import sizes_in
@@ -189,7 +189,9 @@ class _Reader:
                 break
             rules.practice[key] = not assumed[key]
             again = self._count(document, rules, said)
-            if sum(p.severity == "error" for p in again[1]) < errors:
+            # a chain before single crochet hardly ever counts: one wrong total is the likelier slip
+            enough = 1 if is_height(key, 2) else 2
+            if errors - sum(p.severity == "error" for p in again[1]) >= enough:
                 pieces, problems = again[0], again[1]
             else:
                 del rules.practice[key]

@@ -37,6 +37,19 @@ from companion.pattern.syntax import (
 _ASIDE = (ActNode, ChainNode, CountsNode, LoopsNode, TotalNode)
 
 
+def usual_reading(nodes: tuple[Node, ...]) -> tuple[Node, ...]:
+    """The nodes as they are meant first: after "around", a last slip stitch has only the start left to go into."""
+    joined = _ends_with_join(nodes)
+    if joined is not None and any(_goes_around(node) for node in nodes):
+        return joined
+    return nodes
+
+
+def _goes_around(node: Node) -> bool:
+    amount = node.times if isinstance(node, RepeatNode) else node.n if isinstance(node, WorkNode | InOneNode) else 0
+    return isinstance(amount, Fill) and not amount.keep
+
+
 def other_readings(nodes: tuple[Node, ...]) -> tuple[Reading, ...]:
     """The readings beside the usual one, best first. `doubtful` ones are said to the maker when they are taken."""
     found: list[Reading] = []

@@ -128,6 +128,10 @@ def compose(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
             out += (token._replace(type="IN", value="in"), token._replace(type="EACH", value="all"))
             i += 1
             continue
+        if kind == "ORD" and token.value == 1 and _is_the_first(types, i):
+            out.append(token._replace(type="FIRST"))  # "sl st in 1st st"
+            i += 1
+            continue
         if kind == "AROUND" and token.value == "to join" and out and out[-1].type == "SLST":
             out.append(token._replace(type="JOIN"))
             i += 1
@@ -153,6 +157,11 @@ def compose(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
     if any(t.type == "OPEN" for t in out):
         out = _bracketed_often(out)
     return out
+
+
+def _is_the_first(types: Sequence[str], i: int) -> bool:
+    """Whether "1st" counts from the beginning of the round, and not from the hook or in a chain."""
+    return i + 1 < len(types) and types[i + 1] in UNIT and types[i + 2 : i + 3] not in (["HOOK"], ["OF"])
 
 
 def _around_a_post(tokens: Sequence[Token], i: int) -> bool:

@@ -29,11 +29,19 @@ class Counting:
     source: Source
     rules: Rules
     problems: list[Problem] = field(default_factory=list)
+    seen: set[tuple[str, int, int]] = field(default_factory=set)
     memo: dict[tuple[object, ...], Worked] = field(default_factory=dict)
     by_piece: dict[str, dict[int, Stretch]] = field(default_factory=dict)
     flagged: set[tuple[str, int]] = field(default_factory=set)
     assumed: dict[str, bool] = field(default_factory=dict)
     budget: int = 2_000_000
+
+    def report(self, found: Problem) -> None:
+        """Note a problem, once at its place: rows 2, 4 and 6 on one line have one slip between them."""
+        place = (found.kind, found.line, found.column)
+        if place not in self.seen:
+            self.seen.add(place)
+            self.problems.append(found)
 
     def work(self, stretch: Stretch, edge: Edge, pending: Chain | None, in_force: str) -> Worked:
         """The round of that text worked out. The result is shared: leave it as it is.

@@ -17,7 +17,7 @@ _WORDS: Final = frozenset({
 })  # fmt: skip
 
 
-_FULL: Final = frozenset({"AROUND", "ACROSS", "REPSTAR", "JOIN", "TURN"})
+_FULL: Final = frozenset({"AROUND", "ACROSS", "REPSTAR", "JOIN", "TURN", "RING"})
 """Words after which nothing of the round is left to be worked."""
 
 _BEFORE_A_TOTAL: Final = frozenset(

@@ -105,6 +105,12 @@ class Worked:
         return self.there is not None and self.has_work and self.edge_kind == "stitches"
 
     @property
+    def comes_out_even(self) -> bool:
+        """Whether all is read and takes exactly the stitches that are there, whatever is printed."""
+        known = self.there is not None and self.takes == self.there and self.edge_kind == "stitches"
+        return known and self.has_work and self.gives is not None and not self.unread and not self.idle and self.fits
+
+    @property
     def worked_into(self) -> int | None:
         """The count a round is worked into: what is there; for edges called by name, what is taken of them."""
         if not self.has_work and self.chain_left:

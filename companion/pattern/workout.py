@@ -13,7 +13,7 @@ from companion.pattern.laid import Laid, Open, joined, keep_of, over_spaces, pla
 from companion.pattern.laying import loop_of
 from companion.pattern.laying_motions import MotionLaying
 from companion.pattern.model import Act, Chain, Repeat
-from companion.pattern.readings import bare_around, other_readings
+from companion.pattern.readings import bare_around, other_readings, usual_reading
 from companion.pattern.rules import LOOPS_OF, Edge, Rules
 from companion.pattern.said import prepare
 from companion.pattern.steps import NOT_THE_EDGE, lay_out, takes_of
@@ -42,13 +42,19 @@ def work_out(
     in_force: str = "sc",
 ) -> Worked:
     """One round worked out in its usual reading, or in another where only that one adds up. Raises TooLarge."""
+    nodes = usual_reading(nodes)
     worked = _Workout(rules, edge, text, in_force).run(nodes, pending)
     if not worked.adds_up and (worked.there is not None or worked.declared is not None):
+        fitting: Worked | None = None
         for reading in other_readings(nodes):
             again = _Workout(rules, edge, text, in_force).run(reading.nodes, pending)
+            again.other_reading = reading.doubtful
             if again.adds_up:
-                again.other_reading = reading.doubtful
                 return again
+            if fitting is None and again.comes_out_even:
+                fitting = again
+        if fitting is not None and not worked.fits:  # the printed total may be the only thing that is wrong
+            return fitting
         if worked.there is None and (around := bare_around(nodes)) is not None:
             return _Workout(rules, edge, text, in_force).run(around, pending)  # as many as there are, not one
     return worked
