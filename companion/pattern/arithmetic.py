@@ -6,6 +6,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from companion.pattern.checks import name_of, report
+from companion.pattern.foresight import assumed
 from companion.pattern.mending import mending
 from companion.pattern.model import Span, Total
 from companion.pattern.problems import problem
@@ -32,7 +33,12 @@ def adds_up(
     made = worked.gives
     if made is None:
         return printed
-    if printed is not None and printed != made and worked.has_work:
+    if stretch.start != draft.body and stretch in counter.shared.faulty:
+        return printed  # the slip is in the round that is repeated, and was reported there
+    wrong_total = printed is not None and printed != made and worked.has_work
+    if wrong_total or second is not None or not worked.fits:
+        counter.shared.faulty.add(stretch)
+    if printed is not None and wrong_total:
         return _mismatch(counter, draft, stretch, worked, made, printed, declared, following)
     if second is not None:
         report(
@@ -78,13 +84,13 @@ def _mismatch(
 ) -> int:
     goes_on, blame = made, ""
     if following is not None:
-        with_made = counter.fits_next(following, worked, made)
-        with_printed = counter.fits_next(following, worked, printed)
-        if with_printed and not with_made:
+        verdict = assumed(counter, following, worked, made, printed)
+        which = "The next round" if verdict is not None and verdict.at_once else "A later round"
+        if verdict is not None and verdict.stitches == printed:
             goes_on = printed
-            blame = " The next round fits only the printed total, so the instruction is probably wrong."
-        elif with_made and not with_printed:
-            blame = " The next round fits what is worked out, so the printed total is probably wrong."
+            blame = f" {which} fits only the printed total, so the instruction is probably wrong."
+        elif verdict is not None:
+            blame = f" {which} fits what is worked out, so the printed total is probably wrong."
     misfit = ""
     if not worked.fits and worked.there is not None and worked.takes is not None:
         misfit = f" It takes {worked.takes} of the {worked.there} that are there."

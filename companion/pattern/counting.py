@@ -39,6 +39,7 @@ class PieceCounter:
         self.edge_lost = False  # reported once, where the count was lost
         self.counts: dict[int, int] = {}
         self.by_number: dict[int, Stretch] = {}
+        self.drafts: list[RoundDraft] = []
         self.rounds: list[Round] = []
         self.held: dict[int, tuple[int, RoundDraft]] = {}
         self.notes_after: dict[int, list[Note]] = {}
@@ -47,7 +48,7 @@ class PieceCounter:
     def count(self, draft: PieceDraft) -> Piece:
         """The piece with all its rounds and notes."""
         self.counts = self.shared.rules.rounds.setdefault(_short_name(draft.name), {})
-        drafts = [entry for entry in draft.entries if isinstance(entry, RoundDraft)]
+        drafts = self.drafts = [entry for entry in draft.entries if isinstance(entry, RoundDraft)]
         self.prints_totals = sum(map(self._prints_total, drafts)) * 2 > len(drafts)
         notes: list[Note] = []
         colour = colour_of(draft.aside) if draft.aside else None
@@ -164,7 +165,7 @@ class PieceCounter:
         """A range whose total changes from round to round: one entry a round, unless it fits only once."""
         if worked.fits and worked.edge_kind == "stitches" and worked.gives is not None:
             again = self.shared.work(
-                stretch, self._edge_after(worked, worked.gives), worked.pending_chain, self.in_force
+                stretch, self.edge_after(worked, worked.gives), worked.pending_chain, self.in_force
             )
             if again.gives is None or not again.fits:
                 self._finish(draft, stretch, worked, worked.declared, first, last, following, second=again)
@@ -247,25 +248,15 @@ class PieceCounter:
         if first is not None and last is not None and goes_on is not None:
             for n in range(first, min(last, first + MAX_ENTRIES) + 1):
                 self.counts[n] = goes_on
-        self.edge = self._edge_after(worked, goes_on)
+        self.edge = self.edge_after(worked, goes_on)
         self.edge_lost = goes_on is None
         self.pending = worked.pending_chain
         self.in_force = worked.in_force
         self.joined = self.joined or worked.joins
         self.turned = self.turned or worked.turns
 
-    def fits_next(self, following: RoundDraft, worked: Worked, count: int) -> bool:
-        """Whether the following round would fit, and make what it prints, if this one had made `count`."""
-        stretch = Stretch(following.body, following.end)
-        chains = dict(self.shared.rules.chain_counts)
-        again = self.shared.work(stretch, self._edge_after(worked, count), worked.pending_chain, worked.in_force)
-        self.shared.rules.chain_counts = chains
-        if again.gives is None or not again.fits:
-            return False
-        printed = again.declared.stitches if again.declared else None
-        return printed is None or printed == again.gives
-
-    def _edge_after(self, worked: Worked, count: int | None) -> Edge:
+    def edge_after(self, worked: Worked, count: int | None) -> Edge:
+        """What the next round is worked into, if this one made `count`."""
         if worked.gives is not None and not worked.has_work:
             if worked.chain_left and worked.chain_ring:
                 return Edge(0, "ring", worked.chain_left)

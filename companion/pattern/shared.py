@@ -32,6 +32,7 @@ class Counting:
     seen: set[tuple[str, int, int]] = field(default_factory=set)
     memo: dict[tuple[object, ...], Worked] = field(default_factory=dict)
     by_piece: dict[str, dict[int, Stretch]] = field(default_factory=dict)
+    faulty: set[Stretch] = field(default_factory=set)
     flagged: set[tuple[str, int]] = field(default_factory=set)
     assumed: dict[str, bool] = field(default_factory=dict)
     budget: int = 2_000_000
