@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Iterator
 from pathlib import Path
 from types import SimpleNamespace
@@ -162,3 +163,30 @@ def test_the_last_words_are_said_slowly(session: Session) -> None:
     hear(session, notes, talk, "say that slowly")
     assert notes.said[0] == notes.said[1]
     assert notes.rates[1] < notes.rates[0]
+
+
+def test_counting_together_counts_aloud_and_stops_at_the_turn(session: Session) -> None:
+    notes = Notes()
+    talk = conversation(session, notes)
+    hear(session, notes, talk, "next round")
+    hear(session, notes, talk, "count with me")
+    hear(session, notes, talk, "two hundred a minute")
+    end = time.monotonic() + 20
+    while not notes.said[-1].endswith("and that is the round.") and time.monotonic() < end:
+        talk._step()
+    counted = [said.split(",")[0].rstrip(".") for said in notes.said[3:]]
+    assert counted == [
+        "One",
+        "Two",
+        "Three",
+        "Four",
+        "Five",
+        "Six",
+        "Seven",
+        "Eight",
+        "Nine",
+        "Ten",
+        "Eleven",
+        "Twelve",
+    ]
+    assert session.work.view.here.full
