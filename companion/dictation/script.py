@@ -32,8 +32,12 @@ class Worked:
 
     @property
     def full(self) -> bool:
-        """True where nothing is left to be worked into, so that more stitches belong to the next round."""
-        return self.fits and bool(self.gives)
+        """True where nothing is left to be worked into, so that more stitches belong to the next round.
+
+        So it is too where the round takes more than there is, which was said when it did.
+        """
+        over = self.takes is not None and bool(self.below) and self.takes > (self.below or 0)
+        return (self.fits or over) and bool(self.gives)
 
 
 def text_of(draft: Draft) -> str:

@@ -48,22 +48,20 @@ class Dictation(Book):
         line = line_build.build(said)
         if line is None:
             return None
-        return {"line": line_text.write([line.elements]), **line.slots, **({_DOUBTFUL: 1} if line.doubtful else {})}
+        return {"line": line_text.write([line.elements]), **line.slots, _DOUBTS: line.doubts}
 
 
-_DOUBTFUL = "doubtful"  # a slot that no command leaves this module with
-_READING = ("line", _DOUBTFUL)
+_DOUBTS = "doubts"  # a slot that no command leaves this module with
+_READING = ("line", _DOUBTS)
 
 
 def _merged(same: list[tuple[Command, ...]]) -> tuple[Command, ...]:
-    """One reading of all: with the lines of all of them, those without doubt alone where there are any."""
+    """One reading of all: with the lines of all of them that have the fewest doubts."""
     merged = []
     for commands in zip(*same, strict=True):
-        lines = {
-            str(command.slots["line"]): _DOUBTFUL in command.slots for command in commands if "line" in command.slots
-        }
-        kept = [line for line, doubtful in lines.items() if not doubtful] or list(lines)
-        slots = {slot: value for slot, value in commands[0].slots.items() if slot != _DOUBTFUL}
+        lines = {str(command.slots["line"]): command.slots[_DOUBTS] for command in commands if "line" in command.slots}
+        kept = [line for line, doubts in lines.items() if doubts == min(lines.values())]
+        slots = {slot: value for slot, value in commands[0].slots.items() if slot != _DOUBTS}
         merged.append(Command(commands[0].name, slots | ({"line": " | ".join(kept)} if kept else {})))
     return tuple(merged)
 

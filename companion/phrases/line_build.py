@@ -21,12 +21,13 @@ _OF_THE_LINE = frozenset(["round", "last", "rounds", "total"])
 class Line:
     """One reading of a sentence: its elements, and what was said with them (round, last, rounds, total).
 
-    `doubtful` is a reading to be believed last: some counts come before their stitch and some after it.
+    `doubts` are what speaks against it: counts that come now before their stitch and now after it, and every "did one"
+    before a bare "increase", which is rather one increase. The reading with the fewest is believed.
     """
 
     elements: tuple[Element, ...]
     slots: dict[str, int | str]
-    doubtful: bool
+    doubts: int
 
 
 def build(tokens: Iterable[Token]) -> Line | None:
@@ -61,7 +62,7 @@ def build(tokens: Iterable[Token]) -> Line | None:
                 elements.append(Motion(before.stitch, each=True))
     if not all(map(_follows, pairwise(elements))):
         return None
-    return Line(tuple(elements), slots, len(sides) > 1 or any(map(_one_motion, pairwise(elements))))
+    return Line(tuple(elements), slots, int(len(sides) > 1) + sum(map(_one_motion, pairwise(elements))))
 
 
 def _one_motion(pair: tuple[Element, Element]) -> bool:

@@ -395,3 +395,8 @@ def test_a_line_that_was_asked_about_is_not_dropped_in_silence(dictate: Dictate)
     start = ("ten single crochet in a magic ring", "next round", "single crochet two, then do increase, six times")
     turns = dictate(*start, "single crochet in each stitch around")
     assert turns[-1]["reply"].startswith("The line I asked about is left out. Round two.")
+
+
+def test_after_a_round_that_takes_too_many_comes_the_next(dictate: Dictate) -> None:
+    turns = dictate("five single crochet in a magic ring", "increase six times", "single crochet in each stitch around")
+    assert [(turn["round"], turn["stitches"]) for turn in turns] == [(1, 5), (2, 12), (3, 12)]
