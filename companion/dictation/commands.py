@@ -8,9 +8,10 @@ from dataclasses import replace
 from companion.dictation.chains import chain_counts, first_chain
 from companion.dictation.draft import Draft, DraftPiece, DraftRound
 from companion.dictation.faithful import reads_as_said
+from companion.dictation.figures import in_figures
 from companion.dictation.lines import next_round, open_round, say_line, without_its_colour
 from companion.dictation.result import Result, Slots, refused
-from companion.dictation.script import last_round, word_of
+from companion.dictation.script import EYES, last_round, word_of
 from companion.dictation.shaping import find_rounds, join_rounds, round_ended, work_freely
 from companion.phrases.line import Colour
 from companion.wording.numbers import cardinal
@@ -145,7 +146,7 @@ def _eyes(draft: Draft, slots: Slots) -> Result:
     first, last = int(slots["first"]), int(slots["last"])
     if last != first + 1:
         return refused("eyes_rounds", first=first, last=last)
-    text = f"Place safety eyes between Rnds {first} and {last}"
+    text = f"{EYES} between Rnds {first} and {last}"
     if "apart" in slots:
         return _noted(draft, f"{text}, {slots['apart']} sts apart.", "eyes_apart", slots)
     return _noted(draft, f"{text}.", "eyes", slots)
@@ -164,7 +165,7 @@ def _noted(draft: Draft, text: str, say: str, slots: Slots) -> Result:
 def _about(field: str) -> Command:
     def tell(draft: Draft, slots: Slots) -> Result:
         text = str(slots["terms" if field == "terms" else "text"])
-        text = capital(text) if field == "title" else text
+        text = capital(text) if field == "title" else in_figures(text) if field in ("hook", "gauge") else text
         return Result(replace(draft, **{field: text}), field, {"text": text})  # type: ignore[arg-type]
 
     return tell

@@ -14,6 +14,9 @@ from companion.pattern.stitches import table
 from companion.phrases.line import Act, Group, Item, Motion
 from companion.phrases.notation import IN_FORCE, written
 
+EYES = "Place safety eyes"
+"""How the note on where the eyes go begins."""
+_SMALL_PARTS = "Caution: Safety eyes are small parts and can come off. For a child under three, embroider them instead."
 _SHAPES = {"spiral": "Worked in a spiral.", "joined": "Worked in joined rounds.", "turned": "Worked in rows, turned."}
 
 
@@ -49,6 +52,7 @@ def text_of(draft: Draft) -> str:
     facts = (("Hook", draft.hook), ("Yarn", draft.yarn), (gauge, draft.gauge))
     lines += [f"{key}: {value}" for key, value in facts if value]
     lines += ["", "Materials", *(f"- {item}" for item in draft.needed)] if draft.needed else []
+    lines += ["", _SMALL_PARTS] if any(map(_has_eyes, draft.pieces)) else []
     for piece in draft.pieces:
         rounds = list(_rounds(piece, draft.terms))
         if rounds:
@@ -110,6 +114,11 @@ def _rounds(piece: DraftPiece, terms: Terms) -> Iterator[str]:
             in_force = _in_force(entry.items) or in_force
         yield from entry.notes
         number += entry.times
+
+
+def _has_eyes(piece: DraftPiece) -> bool:
+    notes = [*piece.notes, *(note for entry in piece.rounds for note in entry.notes)]
+    return any(note.startswith(EYES) for note in notes)
 
 
 def _turns(items: tuple[Item, ...]) -> bool:

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from companion.cli import main
+from companion.dictation.figures import in_figures
 from companion.pattern.model import Pattern
 
 Dictate = Callable[..., list[dict[str, Any]]]
@@ -242,7 +243,8 @@ def test_copies_colours_notes_and_eyes(dictate: Dictate, pattern: Callable[[], P
     assert all(turn["accepted"] for turn in turns)
     assert "small parts" in turns[-2]["reply"]
     found = pattern()
-    assert (found.title, found.hook) == ("Evening otter", "three millimetres")
+    assert (found.title, found.hook) == ("Evening otter", "3 mm")
+    assert "child under three" in found.cautions[0]
     (piece,) = found.pieces
     assert (piece.name, piece.make, piece.shape) == ("EAR", 2, "spiral")
     assert totals(found) == [6, 12]
@@ -400,3 +402,34 @@ def test_a_line_that_was_asked_about_is_not_dropped_in_silence(dictate: Dictate)
 def test_after_a_round_that_takes_too_many_comes_the_next(dictate: Dictate) -> None:
     turns = dictate("five single crochet in a magic ring", "increase six times", "single crochet in each stitch around")
     assert [(turn["round"], turn["stitches"]) for turn in turns] == [(1, 5), (2, 12), (3, 12)]
+
+
+def test_what_a_pattern_says_beside_its_rounds(dictate: Dictate, pattern: Callable[[], Pattern], out: Path) -> None:
+    turns = dictate(
+        "designed by the sofa workshop",
+        "the hook is two and a half millimetres",
+        "the gauge is twenty eight stitches and thirty rounds to ten centimetres",
+        "also needed stuffing",
+        "also needed two buttons",
+        "six single crochet in a magic ring",
+        "last of all sew on the buttons",
+    )
+    assert all(turn["accepted"] for turn in turns)
+    found = pattern()
+    assert (found.designer, found.hook) == ("the sofa workshop", "2.5 mm")
+    assert found.gauge == "28 stitches and 30 rounds to 10 cm"
+    assert found.materials == ("stuffing", "two buttons")
+    assert [note.text for note in found.assembly] == ["Sew on the buttons."]
+
+
+@pytest.mark.parametrize(
+    ("said", "written"),
+    [
+        ("three point five millimetres", "3.5 mm"),
+        ("three and three quarters millimetres", "3.75 mm"),
+        ("five stitches to an inch", "5 stitches to 1 inch"),
+        ("one hundred and twenty eight stitches", "128 stitches"),
+    ],
+)
+def test_spoken_measures_in_figures(said: str, written: str) -> None:
+    assert in_figures(said) == written
