@@ -15,6 +15,10 @@ from companion.pattern.data import kept
 from companion.pattern.lexer import Token
 
 _END: Final = "$END"
+_REMEMBERED: Final = 4096
+"""Rows of token types whose steps are remembered: most rounds of a pattern differ in their numbers alone."""
+_LONGEST: Final = 200
+"""Tokens of the longest row whose steps are remembered."""
 
 
 class UnexpectedToken(Exception):  # noqa: N818  (it ends a parse; it is no error of the program)
@@ -54,6 +58,7 @@ class Tables:
         self._start: int = start
         self._end: int = end
         self._rows: list[dict[str, int]] = rows
+        self._steps: dict[tuple[str, ...], list[_Rule | None]] = {}
         self._rules = [
             _Rule(
                 symbol,
@@ -69,33 +74,55 @@ class Tables:
 
     def parse(self, tokens: Sequence[Token]) -> Any:
         """What `build` makes of a whole row of tokens. Raises UnexpectedToken."""
+        types = tuple([token.type for token in tokens])
+        steps = self._steps.get(types)
+        if steps is None:
+            steps = self._follow(tokens)
+            if len(self._steps) < _REMEMBERED and len(types) < _LONGEST:
+                self._steps[types] = steps
+        return _built(steps, tokens)
+
+    def _follow(self, tokens: Sequence[Token]) -> list[_Rule | None]:
+        """The steps through a row of tokens: None takes the next token, a rule has matched what came before."""
         rows, rules, end = self._rows, self._rules, self._end
+        steps: list[_Rule | None] = []
         states: list[int] = [self._start]
-        values: list[Any] = []
         row = rows[self._start]
         for token in (*tokens, None):
             kind = token.type if token is not None else _END
             while (action := row.get(kind)) is not None and action < 0:
-                symbol, length, make, _, _, _, plain = rule = rules[~action]
-                if length == 1 and make is None and plain:  # the only child stands for the whole
-                    states.pop()
-                elif length:
-                    children = values[-length:]
-                    del states[-length:], values[-length:]
-                    values.append(make(children) if plain and make is not None else _made(rule, children))
-                else:
-                    values.append(_made(rule, []))
-                state = rows[states[-1]][symbol]
+                rule = rules[~action]
+                if rule.length:
+                    del states[-rule.length :]
+                if rule.length != 1 or rule.make is not None or not rule.plain:  # else the child stands for the whole
+                    steps.append(rule)
+                state = rows[states[-1]][rule.symbol]
+                if token is None and state == end:
+                    return steps
                 states.append(state)
                 row = rows[state]
-                if token is None and state == end:
-                    return values[0]
             if action is None:
                 raise UnexpectedToken(token)
+            steps.append(None)
             states.append(action)
-            values.append(token)
             row = rows[action]
         raise UnexpectedToken(None)
+
+
+def _built(steps: list[_Rule | None], tokens: Sequence[Token]) -> Any:
+    """What the rules make of the tokens, step by step."""
+    values: list[Any] = []
+    coming = iter(tokens)
+    for rule in steps:
+        if rule is None:
+            values.append(next(coming))
+            continue
+        children: list[Any] = []
+        if rule.length:
+            children = values[-rule.length :]
+            del values[-rule.length :]
+        values.append(rule.make(children) if rule.plain and rule.make is not None else _made(rule, children))
+    return values[0]
 
 
 def _made(rule: _Rule, children: list[Any]) -> Any:
