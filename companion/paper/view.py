@@ -16,8 +16,8 @@ from companion.pattern.model import (
     Round,
     Terms,
 )
-from companion.pattern.stitches import by_spelling, table
 from companion.pattern.roundtext import round_text
+from companion.pattern.stitches import by_spelling, table
 from companion.wording import cautions
 from companion.wording.instructions import Instructions, without_total
 from companion.wording.spoken import Speakable, sentence
