@@ -77,6 +77,8 @@ class _Writer:
         works = list(_stitches(entry.instructions))
         plain = {item.stitch for item in works if item.in_one == item.together == 1}
         self.uniform = len({item.stitch for item in works}) == 1 and (bool(plain) or works[0].stitch == in_force)
+        # A motion that is all of a round goes all around, unless it is said that it is one.
+        self.one = "1 " if len([item for item in entry.instructions if not isinstance(item, Act)]) == 1 else ""
         self.ring_said = False
         self.closed = not any(getattr(item, "from_hook", 0) for item in entry.instructions)
 
@@ -143,7 +145,7 @@ class _Writer:
         bare = self._bare(item) if not gathered and not where and not item.same else ""
         together = item.together // 2 if item.into == "both layers" else item.together
         if bare:
-            text = bare if item.count == 1 else f"{bare} x {item.count}"
+            text = f"{self.one}{bare}" if item.count == 1 else f"{bare} x {item.count}"
         elif gathered:
             text = f"{item.in_one}-{self._name('dc')} {name}" if item.stitch != "v-st" else name
             text = text if item.count == 1 else f"({text}) x {item.count}"
@@ -151,7 +153,7 @@ class _Writer:
             text = f"{name} invdec" + (f" x {item.count}" if item.count > 1 else "") + where
         elif together > 1:
             text = f"{name}{together}tog" if " " not in name else f"{name} {together} tog"
-            text = text if item.count == 1 else f"{text} x {item.count}"
+            text = f"{self.one}{text}" if item.count == 1 else f"{text} x {item.count}"
             text += where
         elif item.in_one > 1:
             place = where or (
