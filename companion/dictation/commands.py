@@ -146,9 +146,9 @@ def _eyes(draft: Draft, slots: Slots) -> Result:
     first, last = int(slots["first"]), int(slots["last"])
     if last != first + 1:
         return refused("eyes_rounds", first=first, last=last)
-    text = f"{EYES} between Rnds {first} and {last}"
+    text = f"{EYES} between rounds {first} and {last}"
     if "apart" in slots:
-        return _noted(draft, f"{text}, {slots['apart']} sts apart.", "eyes_apart", slots)
+        return _noted(draft, f"{text}, {slots['apart']} stitches apart.", "eyes_apart", slots)
     return _noted(draft, f"{text}.", "eyes", slots)
 
 

@@ -74,6 +74,7 @@ def write(view: View, piece: PieceView, number: int, path: Path, render: Render)
     samples, rate, chapters = _spoken(tuple(passages(view, piece, number)), render)
     texts = {
         "TIT2": piece.name,
+        "TIT3": view.personal,
         "TALB": view.title,
         "TPE1": view.pattern.designer,
         "TCOP": view.rights,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from xml.etree.ElementTree import Element, SubElement, tostring
 
@@ -27,6 +28,9 @@ _STYLE = """
 
 KEY_LINE = 36.0
 KEY_WIDTH = 230.0
+CREDIT_LINE = 18.0
+LETTER = 7.0
+"""Room for a letter of the credit lines, in units of the chart."""
 
 
 def drawable(piece: Piece) -> bool:
@@ -34,23 +38,27 @@ def drawable(piece: Piece) -> bool:
     return any(step.gives for entry in piece.rounds for step in entry.steps)
 
 
-def chart(piece: Piece, terms: Terms = "US", hand: Hand = "right", key: str = "piece") -> str:
+def chart(
+    piece: Piece, terms: Terms = "US", hand: Hand = "right", key: str = "piece", credit: Sequence[str] = ()
+) -> str:
     """The piece as one SVG drawing, an `<svg>` element without an XML header.
 
     Rounds are numbered where they begin and drawn in two colours by turns. `hand` "left" mirrors the stitches, never
     the writing. The key names every sign in `terms`. `key` tells the titles of several charts in one page apart.
+    `credit` is whose pattern it is, a line each, written below a chart that goes out by itself.
     """
-    return tostring(drawing(piece, terms, hand, key), encoding="unicode")
+    return tostring(drawing(piece, terms, hand, key, credit), encoding="unicode")
 
 
-def drawing(piece: Piece, terms: Terms, hand: Hand, name: str) -> Element:
+def drawing(piece: Piece, terms: Terms, hand: Hand, name: str, credit: Sequence[str] = ()) -> Element:
     """The drawing as an element tree."""
     layout = place(piece, hand)
     entries = key_entries(piece, terms)
     columns = max(1, int(layout.width // KEY_WIDTH))
     key_height = KEY_LINE * (-(-len(entries) // columns)) + KEY_LINE / 2
-    width = max(layout.width, KEY_WIDTH)
-    height = layout.height + key_height
+    width = max(layout.width, KEY_WIDTH, *(LETTER * len(line) + 16 for line in credit))
+    below = layout.height + key_height
+    height = below + CREDIT_LINE * len(credit)
     left, top = -width / 2, -layout.height / 2 if layout.in_the_round else -layout.height + SC
     svg = Element(
         "svg",
@@ -74,6 +82,9 @@ def drawing(piece: Piece, terms: Terms, hand: Hand, name: str) -> Element:
     for index, course in enumerate(layout.courses):
         _course(course, svg, other=index % 2 == 1)
     _key(entries, svg, left, top + layout.height, columns)
+    for number, line in enumerate(credit):
+        where = {"x": f"{left + 8:.1f}", "y": f"{top + below + CREDIT_LINE * number + 4:.1f}"}
+        SubElement(svg, "text", {"class": "credit", **where}).text = line
     return svg
 
 

@@ -28,9 +28,9 @@ class Chapter:
 def tag(texts: dict[str, str], chapters: Sequence[Chapter] = ()) -> bytes:
     """The whole tag, to be put before the sound.
 
-    `texts` holds text frames by their name: "TIT2" the title, "TALB" the album, "TPE1" the artist, "TCOP" the copyright
-    line, "TRCK" the track. Empty ones are left out. Chapters follow each other in one table of contents; beyond 255 of
-    them the table has parts.
+    `texts` holds text frames by their name: "TIT2" the title, "TIT3" what else to know of it, "TALB" the album, "TPE1"
+    the artist, "TCOP" the copyright line, "TRCK" the track. Empty ones are left out. Chapters follow each other in one
+    table of contents; beyond 255 of them the table has parts.
     """
     body = b"".join(_text(name, text) for name, text in texts.items() if text)
     if chapters:

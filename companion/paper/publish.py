@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
@@ -15,8 +14,8 @@ from companion.paper.geometry import Hand
 from companion.paper.page import Pictures, page
 from companion.paper.text import text
 from companion.paper.view import PieceView, View, view
-from companion.pattern.model import Pattern, Terms
-from companion.pattern.report import check_dict
+from companion.pattern.exchange import to_json
+from companion.pattern.model import Note, Pattern, Terms
 
 
 class PublishError(MakerError):
@@ -79,7 +78,7 @@ def _forms(shown: View, options: Options) -> Iterator[tuple[str, Callable[[], st
     """The endings of the text files with what makes each."""
     yield ".txt", lambda: text(shown)
     yield ".html", lambda: page(shown, options.hand, options.pictures)
-    yield ".json", lambda: json.dumps(check_dict(shown.pattern), ensure_ascii=False, indent=2) + "\n"
+    yield ".json", lambda: _exchanged(shown)
     yield "-for-testers.txt", lambda: findings.listed(shown.pattern)
     for piece in shown.pieces:
         if drawable(piece.piece):
@@ -87,7 +86,19 @@ def _forms(shown: View, options: Options) -> Iterator[tuple[str, Callable[[], st
 
 
 def _chart_file(shown: View, piece: PieceView, hand: Hand) -> str:
-    return chart(piece.piece, shown.terms, hand, piece.key) + "\n"
+    return chart(piece.piece, shown.terms, hand, piece.key, credit(shown)) + "\n"
+
+
+def _exchanged(shown: View) -> str:
+    """The pattern for other programs, to the project's schema; what marks it as a copy stands among its notes."""
+    mark = (Note("other", shown.personal),) if shown.personal else ()
+    marked = replace(shown.pattern, notes=(*shown.pattern.notes, *mark))
+    return to_json(marked).model_dump_json(indent=2) + "\n"
+
+
+def credit(shown: View) -> tuple[str, ...]:
+    """Whose pattern it is, a line each."""
+    return tuple(filter(None, (shown.byline, shown.rights, shown.personal)))
 
 
 def _read_aloud(shown: View, folder: Path, name: str, options: Options, skipped: list[str]) -> list[Path]:

@@ -251,7 +251,7 @@ def test_copies_colours_notes_and_eyes(dictate: Dictate, pattern: Callable[[], P
     assert written(out)[-3:] == [
         "Rnd 2: with dark green, inc x 6 [12]",
         "Note: stuff before closing",
-        "Place safety eyes between Rnds 1 and 2, 6 sts apart.",
+        "Place safety eyes between rounds 1 and 2, 6 stitches apart.",
     ]
     assert [note.kind for note in piece.rounds[-1].notes] == ["stuffing", "eyes"]
 

@@ -16,6 +16,7 @@ from companion.paper.publish import Options, PublishError, publish
 from companion.paper.terms import carried_over
 from companion.paper.text import text
 from companion.paper.view import view
+from companion.pattern.exchange import from_json
 from companion.pattern.model import InOne, Pattern, Repeat, Terms, Work
 from companion.pattern.reader import read, read_file
 from companion.pattern.stitches import table
@@ -171,14 +172,35 @@ def test_a_folder_that_cannot_be_written_is_one_clear_sentence(tmp_path: Path) -
 
 
 def test_somebody_elses_rights_are_in_every_form(tmp_path: Path) -> None:
-    source = "Plum\nby Ada Invented\nCopyright 2024 Ada Invented\nTerms: US\n\nP\nRnd 1: 6 sc in magic ring [6]\n"
-    published = publish(read(source), tmp_path)
+    mutagen_id3 = pytest.importorskip("mutagen.id3")
+    source = "Plum\nby Ada Invented\nCopyright 2024 Ada Invented\nTerms: US\n\nSTONE\nRnd 1: 6 sc in magic ring [6]\n"
+    published = publish(read(source), tmp_path, Options(render=lambda _: Hum()))
+    told = {}
     for path in published.files:
-        if path.suffix in (".txt", ".html") and "testers" not in path.name:
-            content = path.read_text(encoding="utf-8")
-            assert "Copyright 2024 Ada Invented" in content
-            assert "Ada Invented" in content
-            assert "Personal copy" in content
-    if braille.available():
-        back = braille.translate((tmp_path / "plum.brf").read_text(encoding="ascii").split("\r\n"), back=True)
-        assert "copyright 2024 ada invented" in " ".join(back).lower()
+        if path.suffix == ".brf":
+            back = braille.translate(path.read_text(encoding="ascii").split("\r\n"), back=True)
+            told[path.suffix] = " ".join(" ".join(back).split())
+        elif path.suffix == ".mp3":
+            tags = mutagen_id3.ID3(path)
+            told[path.suffix] = f"{tags['TPE1']} {tags['TCOP']} {tags['TIT3']}"
+        elif "testers" not in path.name:
+            told[path.suffix] = path.read_text(encoding="utf-8")
+    assert {".txt", ".html", ".json", ".svg", ".mp3"} <= set(told)
+    for content in told.values():
+        assert "copyright 2024 ada invented" in content.lower()
+        assert "personal copy" in content.lower()
+
+
+def test_the_designers_own_pattern_is_not_marked_as_a_copy(tmp_path: Path) -> None:
+    source = "Plum\nby Ada Invented\nTerms: US\n\nSTONE\nRnd 1: 6 sc in magic ring [6]\n"
+    for path in publish(read(source), tmp_path, Options(own=True)).files:
+        if path.suffix in (".txt", ".html", ".json", ".svg"):
+            assert "Personal copy" not in path.read_text(encoding="utf-8")
+
+
+def test_the_json_form_is_to_the_schema_and_reads_back(tmp_path: Path) -> None:
+    pattern = read_file(sample("pocket-mouse.txt"))
+    publish(pattern, tmp_path)
+    again = from_json((tmp_path / "pocket-mouse.json").read_bytes())
+    assert totals(again) == totals(pattern)
+    assert (again.designer, again.rights) == (pattern.designer, pattern.rights)
