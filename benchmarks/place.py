@@ -127,6 +127,7 @@ def keep(file: Path) -> None:
             for name, slots in (("next", {}), ("next", {}), ("have_done", {"stitches": 5}), ("undo", {}), ("redo", {})):
                 work.handle(name, slots)
             work.handle("note", {"text": "soft yarn"})
+            work.handle("my_gauge", {"stitches": 20, "rounds": 22})
             for name in ("grain_repeat", "next", "done", "done", "done_that", "pause", "resume", "goodbye"):
                 work.handle(name)
             path = work.journal.path

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from companion.craft import tables
 from companion.craft.gauge import Gauge
 from companion.craft.rounds import rounds_of
-from companion.craft.size import measure
+from companion.craft.size import measure, ruffle_notes
 from companion.craft.yarn import Between
 from companion.errors import MakerError
 from companion.pattern.model import Piece
@@ -24,7 +24,7 @@ class HowBig:
     """Size of one copy of a piece in mm, with its range. `flat`: worked in rows, `widest` is its width.
 
     `gauge.basis` is where it comes from: "measured" is the maker's own, all else is somebody's hand or a guess.
-    `notes` say what the size leaves out and which rounds ruffle.
+    `notes` say what the size leaves out and which rounds ruffle by more than handling smooths out.
     """
 
     piece: str
@@ -76,7 +76,9 @@ def how_big(piece: Piece, gauge: Gauge | None) -> HowBig:
         unknown = dict.fromkeys(one.label for one in rounds_of(piece) if one.stitches is None)
         missing = ", ".join(unknown) or "its rounds"
         raise MakerError(f"I cannot tell the size of {piece.name}: {missing} could not be worked out.")
-    return HowBig(piece.name, size.flat, _off(size.widest, gauge), _off(size.height, gauge), gauge, size.notes)
+    ruffles = ruffle_notes(size.rounds)
+    notes = [note for note in size.notes if note not in ruffles] + ruffle_notes(size.rounds, little=False)
+    return HowBig(piece.name, size.flat, _off(size.widest, gauge), _off(size.height, gauge), gauge, tuple(notes))
 
 
 def changed(piece: Piece, before: Gauge | None, after: Gauge | None) -> Changed:

@@ -198,15 +198,15 @@ def _unknown_notes(worked: Sequence[Worked]) -> list[str]:
     return [f"{named} could not be worked out, so the size of this piece is not known."]
 
 
-def ruffle_notes(sized: Sequence[RoundSize]) -> list[str]:
-    """One sentence for each stretch of rounds that lies flat and will ruffle, a little or much."""
+def ruffle_notes(sized: Sequence[RoundSize], *, little: bool = True) -> list[str]:
+    """One sentence for each stretch of rounds that lies flat and will ruffle, a little (unless left out) or much."""
     notes: list[str] = []
     stretch: list[RoundSize] = []
     for one in [*sized, None]:
         if one is not None and one.ruffles and (not stretch or _much(one) == _much(stretch[-1])):
             stretch.append(one)
             continue
-        if stretch:
+        if stretch and (little or _much(stretch[0])):
             notes.append(_ruffle_note(stretch))
         stretch = [one] if one is not None and one.ruffles else []
     return notes

@@ -9,7 +9,7 @@ from __future__ import annotations
 import sqlite3
 
 APPLICATION_ID = 0x596F4B31
-VERSION = 1
+VERSION = 2
 
 _APPEND_ONLY = """
 CREATE TRIGGER {table}_kept BEFORE UPDATE ON {table} BEGIN SELECT RAISE(ABORT, 'the journal is only added to'); END;
@@ -30,8 +30,10 @@ CREATE TABLE events (
 {_APPEND_ONLY.format(table="patterns")}
 """
 
-MIGRATIONS: dict[int, str] = {}
-"""What turns version N into N + 1."""
+MIGRATIONS: dict[int, str] = {1: ""}
+"""What turns version N into N + 1. Version 2 has the tables of 1; its events may hold what the maker measured, which a
+program of version 1 would take for damage.
+"""
 
 
 def create(connection: sqlite3.Connection, identity: str) -> None:
