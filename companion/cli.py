@@ -33,7 +33,8 @@ def main(argv: Sequence[str] | None = None) -> int:
         print(str(error), file=sys.stderr)
         return CANNOT
     except KeyboardInterrupt:
-        print("Stopped. The place is saved.", file=sys.stderr)
+        saved = run in (_work, _write_down) and not getattr(arguments, "practise", False)
+        print("Stopped. The place is saved." if saved else "Stopped.", file=sys.stderr)
         return CANNOT
     except BrokenPipeError:
         # The reader of our output has gone (`companion check … | head`); there is nobody left to tell.
@@ -160,6 +161,7 @@ def _parser() -> argparse.ArgumentParser:
     log.set_defaults(run=_log)
 
     models = commands.add_parser("models", help="which speech models are here, which can be had, and how")
+    models.add_argument("model", nargs="?", metavar="MODEL", help="bring this one, such as vosk, the second ear")
     models.add_argument("--list", action="store_true", help="only list them; fetch nothing")
     models.set_defaults(run=_models)
     return parser
@@ -433,15 +435,15 @@ def _log(arguments: argparse.Namespace) -> int:
 
 
 def _models(arguments: argparse.Namespace) -> int:
-    from companion.ear.models import fetch, listing
+    from companion.ear.models import EMBEDDED, fetch, listing
 
     if not arguments.list:
-        fetch()
+        fetch(arguments.model or EMBEDDED)
     for status in listing():
         state = {
             "ready": f"here, in {status.folder}",
-            "missing": "not here; `companion models` brings it",
-            "damaged": "damaged; `companion models` brings it again",
+            "missing": f"not here; `{status.model.command}` brings it",
+            "damaged": f"damaged; `{status.model.command}` brings it again",
         }[status.state]
         print(f"{status.model.name}: {status.model.what}. Licence {status.model.licence}. It is {state}.")
     return DONE

@@ -23,7 +23,7 @@ def choose(ear: str = "auto", root: Path | None = None) -> tuple[str, Recogniser
         raise ModelError(f'There is no ear called "{ear}"; choose auto, embedded or vosk.')
     folder = english_vosk_model(root)
     if ear == "vosk" and folder is None:
-        raise ModelError("There is no English Vosk model here; `companion models` says how to get one.")
+        raise ModelError("There is no whole English Vosk model here; run `companion models vosk` to fetch one.")
     if folder is not None and ear != "embedded":
         from companion.ear.vosk_ear import VoskRecogniser
 

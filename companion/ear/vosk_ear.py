@@ -17,6 +17,7 @@ import numpy as np
 
 from companion.ear.models import ModelError
 from companion.ear.recogniser import LONGEST_SECONDS, RATE, FreeTranscript, Hearing, Reading, Samples
+from companion.ear.vosk_loader import NOT_INSTALLED, NotInstalledError
 from companion.ear.word_graph import covering_sentences, word_graph
 
 if TYPE_CHECKING:
@@ -29,10 +30,16 @@ _TAIL = np.zeros(RATE // 5, np.float32)  # a short silence, after which Vosk let
 
 
 class VoskRecogniser:
-    """Decodes with the Vosk model in `folder`. Raises ModelError where Vosk cannot open it."""
+    """Decodes with the Vosk model in `folder`.
+
+    Raises ModelError where Vosk cannot open it, NotInstalledError where there is no Vosk.
+    """
 
     def __init__(self, folder: Path) -> None:
-        import vosk
+        try:
+            import vosk
+        except (ImportError, OSError) as error:
+            raise NotInstalledError(NOT_INSTALLED) from error
 
         vosk.SetLogLevel(-1)
         self._vosk = vosk

@@ -2,6 +2,7 @@
 
 import functools
 import http.server
+import os
 import random
 import shutil
 import threading
@@ -11,7 +12,10 @@ from pathlib import Path
 
 import pytest
 
+from companion import resources
+from companion.cli import main
 from companion.ear import models
+from companion.ear.choose import english_vosk_model
 
 
 @pytest.fixture(scope="module")
@@ -103,6 +107,8 @@ def packed(folder: Path) -> Path:
     archive = folder / f"{VOSK}.zip"
     with zipfile.ZipFile(archive, "w") as file:
         file.writestr(f"{VOSK}/am/final.mdl", random.Random(1).randbytes(200_000))
+        for name in ("conf/mfcc.conf", "conf/model.conf", "graph/HCLr.fst", "graph/Gr.fst"):
+            file.writestr(f"{VOSK}/{name}", b"content")
     return archive
 
 
@@ -128,7 +134,7 @@ def test_a_download_that_breaks_off_leaves_nothing_and_can_be_tried_again(
     whole = archive.read_bytes()
     archive.write_bytes(whole[:100_000])
     monkeypatch.setattr("vosk.MODEL_PRE_URL", address)
-    with pytest.raises(models.ModelError, match="no connection; connect and run `companion models` again"):
+    with pytest.raises(models.ModelError, match="no connection; connect and run `companion models vosk` again"):
         models.fetch(VOSK, tmp_path / "models", lambda _: None)
     assert list((tmp_path / "models").iterdir()) == []
     archive.write_bytes(whole)
@@ -139,3 +145,52 @@ def test_without_a_connection_vosks_loader_says_so(tmp_path: Path, monkeypatch: 
     monkeypatch.setattr("vosk.MODEL_PRE_URL", "http://127.0.0.1:9/")  # nothing listens on the discard port
     with pytest.raises(models.ModelError, match="no connection"):
         models.fetch(VOSK, tmp_path / "models", lambda _: None)
+    assert list((tmp_path / "models").iterdir()) == []
+
+
+def test_a_server_that_refuses_is_told_as_such(
+    makers: tuple[Path, str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("vosk.MODEL_PRE_URL", makers[1])  # it has no such file
+    with pytest.raises(models.ModelError, match="the server answered 404"):
+        models.fetch(VOSK, tmp_path / "models", lambda _: None)
+
+
+def test_half_a_model_is_never_taken_for_a_whole_one_and_is_replaced(
+    makers: tuple[Path, str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    root = tmp_path / "models"
+    (root / VOSK / "am").mkdir(parents=True)
+    (root / VOSK / "am" / "final.mdl").write_bytes(b"weights")  # unpacking stopped here
+    assert [status.state for status in models.listing(root)] == ["missing", "damaged"]
+    assert english_vosk_model(root) is None
+    packed(makers[0])
+    monkeypatch.setattr("vosk.MODEL_PRE_URL", makers[1])
+    assert english_vosk_model(root) is None
+    where = models.fetch("vosk", root, lambda _: None)
+    assert english_vosk_model(root) == where
+    assert models.listing(root)[1].state == "ready"
+
+
+def test_what_a_killed_fetch_has_left_is_cleared_up_by_a_later_one(
+    makers: tuple[Path, str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    left = tmp_path / "models" / ".fetching-long-ago"
+    left.mkdir(parents=True)
+    (left / f"{VOSK}.zip").write_bytes(b"half")
+    os.utime(left, (0, 0))
+    packed(makers[0])
+    monkeypatch.setattr("vosk.MODEL_PRE_URL", makers[1])
+    models.fetch(VOSK, tmp_path / "models", lambda _: None)
+    assert [path.name for path in (tmp_path / "models").iterdir()] == [VOSK]
+
+
+def test_the_command_says_in_one_sentence_that_there_is_no_connection(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("vosk.MODEL_PRE_URL", "http://127.0.0.1:9/")
+    monkeypatch.setattr(resources, "models_folder", lambda: tmp_path)
+    assert main(["models", "vosk"]) == 2
+    printed = capsys.readouterr()
+    assert "no connection; connect and run `companion models vosk` again" in printed.err
+    assert len(printed.err.strip().splitlines()) == 1

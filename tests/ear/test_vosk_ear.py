@@ -98,13 +98,14 @@ def test_the_sentences_given_to_vosk_are_sentences_and_hold_every_pair_of_words(
 def test_auto_takes_vosk_only_where_an_english_model_is_here(tmp_path: Path) -> None:
     assert choosing.english_vosk_model(tmp_path) is None
     for name in ("vosk-model-en-us-0.22", "vosk-model-small-en-us-0.15", "vosk-model-small-ko-0.22"):
-        (tmp_path / name / "am").mkdir(parents=True)
-        (tmp_path / name / "am" / "final.mdl").write_bytes(b"weights")
+        for file in ("am/final.mdl", "conf/mfcc.conf", "conf/model.conf", "graph/HCLG.fst"):
+            (tmp_path / name / file).parent.mkdir(parents=True, exist_ok=True)
+            (tmp_path / name / file).write_bytes(b"content")
     assert choosing.english_vosk_model(tmp_path) == tmp_path / "vosk-model-small-en-us-0.15"
 
 
 def test_an_ear_without_its_model_says_what_to_do(tmp_path: Path) -> None:
-    with pytest.raises(ModelError, match="no English Vosk model here; `companion models`"):
+    with pytest.raises(ModelError, match="no whole English Vosk model here; run `companion models vosk`"):
         choosing.choose("vosk", tmp_path)
     with pytest.raises(ModelError, match='no ear called "left"; choose auto, embedded or vosk'):
         choosing.choose("left", tmp_path)
