@@ -78,7 +78,8 @@ class _Writer:
         plain = {item.stitch for item in works if item.in_one == item.together == 1}
         self.uniform = len({item.stitch for item in works}) == 1 and (bool(plain) or works[0].stitch == in_force)
         # A motion that is all of a round goes all around, unless it is said that it is one.
-        self.one = "1 " if len([item for item in entry.instructions if not isinstance(item, Act)]) == 1 else ""
+        done = [item for item in entry.instructions if not isinstance(item, Act)]
+        self.one = "1 " if len(done) == 1 and isinstance(done[0], Work) else ""
         self.ring_said = False
         self.closed = not any(getattr(item, "from_hook", 0) for item in entry.instructions)
 
