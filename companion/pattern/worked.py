@@ -105,6 +105,11 @@ class Worked:
         return self.there is not None and self.has_work and self.edge_kind == "stitches"
 
     @property
+    def makes_what_is_printed(self) -> bool:
+        """Whether a total is printed, and it is what is made."""
+        return self.gives is not None and self.declared is not None and self.declared.stitches == self.gives
+
+    @property
     def comes_out_even(self) -> bool:
         """Whether all is read and takes exactly the stitches that are there, whatever is printed."""
         known = self.there is not None and self.takes == self.there and self.edge_kind == "stitches"

@@ -53,8 +53,8 @@ def work_out(
                 return again
             if fitting is None and again.comes_out_even:
                 fitting = again
-        if fitting is not None and not worked.fits:  # the printed total may be the only thing that is wrong
-            return fitting
+        if fitting is not None and not worked.fits and not worked.makes_what_is_printed:
+            return fitting  # the printed total may be the only thing that is wrong
         if worked.there is None and (around := bare_around(nodes)) is not None:
             return _Workout(rules, edge, text, in_force).run(around, pending)  # as many as there are, not one
     return worked
