@@ -114,7 +114,10 @@ class Keys:
             ready, _, _ = select.select([file], [], [], 0.2)
             if ready:
                 # A key that is no letter comes as several characters in one read.
-                sent = os.read(file, 16).decode("utf-8", errors="ignore")
+                try:
+                    sent = os.read(file, 16).decode("utf-8", errors="ignore")
+                except OSError:  # the terminal was closed
+                    return
                 if not sent:
                     return
                 for key in (sent,) if sent.startswith("\x1b") else sent:
@@ -144,4 +147,5 @@ def _single_keys(file: int) -> Iterator[None]:
     try:
         yield
     finally:
-        termios.tcsetattr(file, termios.TCSADRAIN, before)
+        with contextlib.suppress(termios.error):  # a terminal that was closed needs nothing back
+            termios.tcsetattr(file, termios.TCSADRAIN, before)

@@ -6,6 +6,7 @@ spinners, so that a screen reader can follow; the picture is drawn anew only whe
 
 from __future__ import annotations
 
+import contextlib
 import os
 import sys
 from typing import IO, Protocol, Self
@@ -100,7 +101,8 @@ class Picture:
         return self
 
     def __exit__(self, *_: object) -> None:
-        self._live.stop()
+        with contextlib.suppress(OSError):  # a terminal that was closed takes no last picture
+            self._live.stop()
 
     def _draw(self) -> None:
         from rich.console import Group

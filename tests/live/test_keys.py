@@ -67,6 +67,19 @@ def test_keys_of_a_real_terminal_arrive_and_it_is_left_as_it_was(monkeypatch: py
     os.close(ours)
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="terminals of Windows are another matter")
+def test_a_terminal_that_is_closed_meanwhile_is_no_trouble(monkeypatch: pytest.MonkeyPatch) -> None:
+    import pty
+
+    ours, theirs = pty.openpty()
+    with os.fdopen(theirs, "r") as terminal:
+        monkeypatch.setattr(sys, "stdin", terminal)
+        with Keys() as keys:
+            os.close(ours)
+            time.sleep(0.3)
+            assert keys.pressed() == ()
+
+
 def waited_for(value: Callable[[], Any]) -> Any:
     end = time.monotonic() + 3.0
     while time.monotonic() < end:

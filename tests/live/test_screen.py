@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import io
 import json
+import os
 import sys
 
 import pytest
@@ -58,3 +59,15 @@ def test_plain_by_itself_where_a_picture_would_not_do(
     monkeypatch.setenv("TERM", term)
     assert type(choose_screen(as_json=False, plain=plain)) is kind
     assert type(choose_screen(as_json=True, plain=plain)) is JsonLines
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="terminals of Windows are another matter")
+def test_a_terminal_that_is_closed_meanwhile_is_no_trouble(monkeypatch: pytest.MonkeyPatch) -> None:
+    import pty
+
+    ours, theirs = pty.openpty()
+    with os.fdopen(theirs, "w") as terminal:
+        monkeypatch.setattr(sys, "stdout", terminal)
+        with Picture() as picture:
+            picture.tell("The microphone is gone.")
+            os.close(ours)
