@@ -51,10 +51,10 @@ def work_out(
             again.other_reading = reading.doubtful
             if again.adds_up:
                 return again
-            if fitting is None and again.comes_out_even:
+            if fitting is None and again.comes_out_even and (again.joins or not worked.makes_what_is_printed):
                 fitting = again
-        if fitting is not None and not worked.fits and not worked.makes_what_is_printed:
-            return fitting  # the printed total may be the only thing that is wrong
+        if fitting is not None and not worked.fits:  # the printed total may be the only thing that is wrong
+            return fitting
         if worked.there is None and (around := bare_around(nodes)) is not None:
             return _Workout(rules, edge, text, in_force).run(around, pending)  # as many as there are, not one
     return worked
