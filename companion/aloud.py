@@ -71,7 +71,7 @@ def opened_aloud(settings: Settings, ear: str, trouble: Callable[[str], None]) -
     """
     with ExitStack() as stack:
         stack.enter_context(_ended_by_the_system())
-        stack.enter_context(_quiet_libraries())
+        stack.enter_context(quiet_libraries())
         # The loudspeaker's callback must not wait long for a decoder that is written in Python.
         stack.callback(sys.setswitchinterval, sys.getswitchinterval())
         sys.setswitchinterval(0.001)
@@ -110,7 +110,7 @@ def _ended_by_the_system() -> Iterator[None]:
 
 
 @contextlib.contextmanager
-def _quiet_libraries() -> Iterator[None]:
+def quiet_libraries() -> Iterator[None]:
     """Inside, what sound libraries print about themselves goes nowhere; the program's own errors still come through.
 
     PortAudio and ALSA write straight to file descriptor 2, into the picture and into what a screen reader reads.

@@ -83,6 +83,7 @@ def _parser() -> argparse.ArgumentParser:
 
     settings = commands.add_parser("settings", help="show or change what is remembered for speaking and listening")
     settings.add_argument("changes", metavar="NAME=VALUE", nargs="*", help="for instance plain=yes or voice=en-gb")
+    settings.add_argument("--devices", action="store_true", help="name the microphones and loudspeakers there are")
     settings.set_defaults(run=_settings)
 
     login = commands.add_parser("at-login", help="start with a pattern at login; without one, not any more")
@@ -288,6 +289,14 @@ def _settings(arguments: argparse.Namespace) -> int:
         chosen = settings.changed(chosen, arguments.changes)
         settings.save(chosen)
     print("\n".join(settings.as_lines(chosen)))
+    if arguments.devices:
+        from companion import devices
+        from companion.aloud import quiet_libraries
+
+        with quiet_libraries():
+            found = [f"Microphone: {name}." for name in devices.names("input")]
+            found += [f"Loudspeaker: {name}." for name in devices.names("output")]
+        print("\n".join(found) or "No microphone and no loudspeaker was found.")
     return DONE
 
 

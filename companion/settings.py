@@ -89,7 +89,7 @@ def changed(settings: Settings, changes: Sequence[str]) -> Settings:
 
 
 def as_lines(settings: Settings) -> tuple[str, ...]:
-    """Each setting on a line, as it would be given to `changed`; last, where they and recordings are kept."""
+    """Each setting on a line, as it would be given to `changed`; last, where all that is kept lies."""
     lines = []
     for name, value in settings.model_dump().items():
         if isinstance(value, dict):
@@ -97,8 +97,11 @@ def as_lines(settings: Settings) -> tuple[str, ...]:
         else:
             lines.append(f"{name}={'' if value is None else {True: 'yes', False: 'no'}.get(value, value)}")
     lines.append(f"Kept in {settings_file()}.")
+    lines.append(f"Your places and notes are kept in {resources.state_folder()}.")
     if settings.keep_recordings:
         lines.append(f"Recordings of what was not understood are kept in {recordings_folder()}; delete them there.")
+    else:
+        lines.append("No recordings are kept.")
     return tuple(lines)
 
 
