@@ -85,7 +85,13 @@ def test_talk_that_a_decoy_with_free_words_takes_is_not_answered(book: Phraseboo
 
 @pytest.mark.parametrize(
     ("text", "more_may_come"),
-    [("i have done thirty", True), ("i have done sixteen", False), ("next", False), ("go back", True), ("note red", True)],
+    [
+        ("i have done thirty", True),
+        ("i have done sixteen", False),
+        ("next", False),
+        ("go back", True),
+        ("note red", True),
+    ],
 )
 def test_which_sentences_can_go_on(book: Phrasebook, text: str, more_may_come: bool) -> None:
     assert can_go_on(text, book.grammar(IDLE)) is more_may_come
