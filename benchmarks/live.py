@@ -69,8 +69,9 @@ def _over(commands: int) -> None:
 
 
 def _evening(hours: float) -> None:
-    found = live_evening.evening(hours)
-    for number, hour in enumerate(found, 1):
+    found = []
+    for number, hour in enumerate(live_evening.evening(hours), 1):
+        found.append(hour)
         told = f"{hour.memory:.0f} MB, {hour.frame_ms:.2f} ms a frame, {hour.turns} turns, {hour.state}"
         _row(f"evening, after hour {number}", told, "")
     if len(found) > 1:

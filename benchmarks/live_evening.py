@@ -10,6 +10,7 @@ import resource
 import sys
 import tempfile
 import time
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -41,9 +42,8 @@ class Hour:
     state: str
 
 
-def evening(hours: float) -> list[Hour]:
-    """So many hours."""
-    found: list[Hour] = []
+def evening(hours: float) -> Iterator[Hour]:
+    """So many hours, each given when it is over."""
     with tempfile.TemporaryDirectory() as state, Voice("en-us") as voice, Voice("en-gb") as maker:
         said = [frames_of(maker.render(line).at_rate(RATE).samples) for line in _LINES]
         player = SilentPlayer()
@@ -79,8 +79,7 @@ def evening(hours: float) -> list[Hour]:
                     player.played.clear()
                     line += 1
                 spent = (time.perf_counter() - begun) * 1000 / round(3600 * RATE / FRAME)
-                found.append(Hour(_resident(), spent, turns, session.state))
-    return found
+                yield Hour(_resident(), spent, turns, session.state)
 
 
 def _resident() -> float:
