@@ -19,12 +19,14 @@ import numpy.typing as npt
 import yaml
 
 from benchmarks.ear_background import talk_trials
-from benchmarks.ear_items import items, phrasebook
+from benchmarks.ear_items import Item, items, phrasebook
 from benchmarks.ear_rooms import CONDITIONS
-from benchmarks.ear_run import Notebook, Outcome, fingerprint, run, sampled
+from benchmarks.ear_run import Notebook, Outcome, Trial, fingerprint, hearing_of, run, sampled
 from benchmarks.ear_voices import voices
-from companion.ear.decide import SIGNALS, Calibration, calibration_of
+from companion.ear.decide import SIGNALS, Calibration, calibration_of, close_call, interpret
 from companion.ear.embedded import EmbeddedRecogniser
+from companion.phrases.phrasebook import Phrasebook
+from companion.resources import shared_folder
 
 Floats = npt.NDArray[np.float64]
 
@@ -34,6 +36,7 @@ HEAD = """\
 # score = 1 / (1 + exp(-(intercept + sum of weight times signal))), the chance that the reading is what was said.
 """
 
+_EVERYDAY_CONDITIONS = ("clean", "2.5 m, 0.5 s")
 _WRONG_COSTS = 20  # questions: as many as are worth asking to save one wrong move
 _TALK_ANSWERED_AT_MOST = 0.01
 _SMOOTHING = 1.0  # strength of the pull of weights towards nothing (L2)
@@ -41,13 +44,15 @@ _SMOOTHING = 1.0  # strength of the pull of weights towards nothing (L2)
 
 @dataclass(frozen=True, slots=True)
 class Example:
-    """Signals of one reading, whether it was what was said, who said it, and whether it was talk."""
+    """Signals of one reading, whether it was what was said, who said it, whether it was talk, whether the reading is a
+    command (a decoy is never acted on nor asked about, however likely it is), and whether no other meaning is near."""
 
     signals: Floats
     right: bool
     voice: str
     talk: bool
-    margin: float
+    command: bool
+    sure: bool
 
 
 def main() -> None:
@@ -73,15 +78,33 @@ def gather(sentences: int, talk: int) -> Iterator[Example]:
     kept = [item for item in items(book) if item.for_tuning]
     trials = sampled(kept, voices("tune"), CONDITIONS, sentences, tuning=True)
     for outcome in run(trials, recogniser, book, notebook):
-        yield from _example(outcome, talk=False)
+        yield from _example(outcome, book, talk=False)
+    for outcome in run(_everyday(kept), recogniser, book, notebook):
+        yield from _example(outcome, book, talk=False)
     for outcome in run(talk_trials(voices("tune"), talk, tuning=True), recogniser, book, notebook):
-        yield from _example(outcome, talk=True)
+        yield from _example(outcome, book, talk=True)
 
 
-def _example(outcome: Outcome, *, talk: bool) -> Iterator[Example]:
+def _everyday(kept: list[Item]) -> Iterator[Trial]:
+    """The sentences that are said most, by every voice, near and far: of the draws half are long ones with numbers."""
+    said = yaml.safe_load((shared_folder() / "phrases" / "must_understand.yaml").read_text("utf-8"))
+    texts = {row["say"] for part in ("moves", "questions", "talk") for row in said[part]}
+    for item in kept:
+        if item.text in texts:
+            for voice in voices("tune"):
+                for condition in CONDITIONS:
+                    if condition.name in _EVERYDAY_CONDITIONS:
+                        yield Trial(item, voice, condition, tuning=True)
+
+
+def _example(outcome: Outcome, book: Phrasebook, *, talk: bool) -> Iterator[Example]:
     if outcome.evidence:
         signals = np.array([outcome.evidence[name] for name in SIGNALS])
-        yield Example(signals, outcome.read_right and not talk, outcome.voice, talk, outcome.evidence["margin"])
+        right = outcome.read_right and not talk
+        command = bool(book.parse(outcome.heard))
+        calibration = calibration_of("embedded")
+        meanings = interpret(hearing_of(outcome), book, None, calibration.prior_share)
+        yield Example(signals, right, outcome.voice, talk, command, command and not close_call(meanings, calibration))
 
 
 def fit(examples: list[Example], before: Calibration) -> Calibration:
@@ -93,11 +116,12 @@ def fit(examples: list[Example], before: Calibration) -> Calibration:
         for i, example in enumerate(examples):
             if example.voice == voice:
                 scores[i] = _chance(weights, example.signals)
-    sure = np.array([example.margin >= before.least_margin for example in examples])
+    sure = np.array([example.sure for example in examples])
     wrong = np.array([not example.right for example in examples])
-    talk = np.array([example.talk for example in examples])
+    answered = np.array([example.talk and example.command for example in examples])
+    talks = sum(example.talk for example in examples)
     act = max(_best_line(scores[sure], wrong[sure]), 0.5)
-    ask = min(act, max(_line(scores[talk], _TALK_ANSWERED_AT_MOST * np.sum(talk)), 0.4))
+    ask = min(act, max(_line(scores[answered], _TALK_ANSWERED_AT_MOST * talks), 0.4))
     weights = regression(examples)
     return Calibration(
         intercept=round(float(weights[0]), 4),
@@ -107,6 +131,7 @@ def fit(examples: list[Example], before: Calibration) -> Calibration:
         refuse_at=round(ask / 2, 4),
         prior_share=before.prior_share,
         least_margin=before.least_margin,
+        least_margin_of_numbers=before.least_margin_of_numbers,
     )
 
 

@@ -40,12 +40,14 @@ def same(heard: tuple[Command, ...], said: tuple[Command, ...]) -> bool:
     """Whether what was heard is what was said: commands, numbers and names alike.
 
     Free words ("note, a smaller hook") are kept as a transcript and never acted on, so that "14 mm" does for "fourteen
-    millimetres" there.
+    millimetres" there. "I am at stitch nine" and "I have done nine" lead to the same place.
     """
     return [_bound(command) for command in heard] == [_bound(command) for command in said]
 
 
 def _bound(command: Command) -> Command:
+    if command.name == "at_stitch":
+        return Command("have_done", {"stitches": command.slots["stitch"]})
     return Command(command.name, {name: value for name, value in command.slots.items() if name not in FREE})
 
 

@@ -86,13 +86,17 @@ def _phrase_files() -> list[Path]:
     return sorted(path for path in (ROOT / "companion" / "phrases").glob("*.*") if path.suffix in (".py", ".yaml"))
 
 
+def hearing_of(outcome: Outcome) -> Hearing:
+    """What the recogniser heard, as it was written down: the best four readings and the free transcript."""
+    kept = outcome.hearing
+    return Hearing(tuple(Reading(**r) for r in kept["readings"]), FreeTranscript(**kept["free"]), kept["seconds"])
+
+
 def judged_again(outcome: Outcome, trial: Trial, book: Phrasebook) -> Outcome:
     """The outcome under today's calibration, from the hearing that was written down: no need to listen again."""
     if not outcome.hearing:
         return outcome
-    kept = outcome.hearing
-    hearing = Hearing(tuple(Reading(**r) for r in kept["readings"]), FreeTranscript(**kept["free"]), kept["seconds"])
-    verdict = judge(hearing, book, trial.item.contexts)
+    verdict = judge(hearing_of(outcome), book, trial.item.contexts)
     result: Result
     if verdict.decision == "act":
         result = "right" if same(verdict.commands, trial.item.commands) else "wrong"

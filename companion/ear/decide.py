@@ -27,11 +27,11 @@ if TYPE_CHECKING:
 Decision = Literal["act", "ask", "refuse", "ignore"]
 """act: do it. ask: say what was understood and ask. refuse: say that it was not understood. ignore: say nothing."""
 
-SIGNALS = ("per_token", "against_free", "margin", "distance", "end", "gain")
+SIGNALS = ("per_token", "margin", "decoy_margin", "distance", "end", "gain", "pace")
 """The signals behind a score, by their names in `Evidence` and in the calibration."""
 
 _WIDEST_MARGIN = 10.0  # beyond this a margin says nothing more
-_GREATEST_GAIN = 20.0
+_LEAST_GAIN = -1.0
 _DECOY_MARGIN = 0.5  # a decoy is there to win, not to be asked about; many sound just like a command ("weight")
 
 
@@ -42,16 +42,18 @@ class Calibration(BaseModel):
 
     intercept: float
     per_token: float
-    against_free: float
     margin: float
+    decoy_margin: float
     distance: float
     end: float
     gain: float
+    pace: float
     prior_share: float
     act_at: float
     ask_at: float
     refuse_at: float
     least_margin: float
+    least_margin_of_numbers: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,19 +75,21 @@ class Interpretation:
 class Evidence:
     """The signals behind a score.
 
-    `per_token`: log probability of the meaning, per token. `against_free`: the same less that of the free transcript,
-    at most 0. `margin`: how far its weight lies above that of the next other meaning, at most 10; decoys have none.
-    `distance`: edits between reading and free transcript per character, 0 to 1. `end`: log probability that the
-    sentence ends where it ends. `gain`: how much likelier the sound has made the sentence than it is in silence, at
-    most 20.
+    `per_token`: log probability of the meaning for each token; of a sentence with an open tail, for those before it.
+    `margin`: how far its weight lies above that of the next other meaning, at most 10; decoys have none, `decoy_margin`
+    is the same for the next decoy. `distance`: edits between reading and free transcript per character, 0 to 1. `end`:
+    log probability that the sentence ends where it ends. `gain`: how far the sound has brought the words from what they
+    are in silence (0) to certainty (1), at least -1. `pace`: seconds of sound for each token, since a short sentence
+    found in a long sound is suspect.
     """
 
     per_token: float
-    against_free: float
     margin: float
+    decoy_margin: float
     distance: float
     end: float
     gain: float
+    pace: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,20 +145,24 @@ def weigh(hearing: Hearing, meanings: tuple[Interpretation, ...]) -> Evidence:
     """The signals for the likeliest meaning; there must be one."""
     best = meanings[0]
     reading = best.reading
-    others = [meaning.weight for meaning in meanings[1:] if meaning.commands]
-    margin = best.weight - others[0] if others else _WIDEST_MARGIN
+    log_prob = reading.bound_log_prob if reading.has_tail else best.log_prob
     said = plain(best.text[: reading.bound])
     free = plain(hearing.free.text)
     if reading.has_tail:  # the tail was free itself: only the words before it can be compared
         free = " ".join(free.split()[: len(said.split())])
     return Evidence(
-        per_token=(reading.bound_log_prob if reading.has_tail else best.log_prob) / max(1, reading.bound_tokens),
-        against_free=min(0.0, best.log_prob - hearing.free.log_prob),
-        margin=min(margin, _WIDEST_MARGIN),
+        per_token=log_prob / max(1, reading.bound_tokens),
+        margin=_margin(best, [meaning for meaning in meanings[1:] if meaning.commands]),
+        decoy_margin=_margin(best, [meaning for meaning in meanings[1:] if not meaning.commands]),
         distance=edits(said, free) / max(len(said), len(free), 1),
         end=reading.end_log_prob,
-        gain=min(reading.log_prob - reading.prior, _GREATEST_GAIN),
+        gain=max(_LEAST_GAIN, 1 - reading.bound_log_prob / min(-1.0, reading.prior)),
+        pace=hearing.seconds / max(1, reading.tokens),
     )
+
+
+def _margin(best: Interpretation, others: list[Interpretation]) -> float:
+    return min(best.weight - others[0].weight, _WIDEST_MARGIN) if others else _WIDEST_MARGIN
 
 
 def score_of(evidence: Evidence, calibration: Calibration) -> float:
@@ -173,7 +181,7 @@ def judge(hearing: Hearing, phrasebook: Book, contexts: Collection[str] | None, 
     score = score_of(evidence, calibration)
     best = meanings[0]
     decision = _decision(meanings, score, calibration)
-    alternatives = _close(meanings, calibration.least_margin) if decision == "ask" else ()
+    alternatives = _close(meanings, calibration) if decision == "ask" else ()
     return Verdict(best.text, best.commands, decision, score, alternatives, evidence, hearing.free.text)
 
 
@@ -184,16 +192,28 @@ def _decision(meanings: tuple[Interpretation, ...], score: float, calibration: C
         return "ignore"
     if score < calibration.ask_at or not best.commands:
         return "refuse"
-    close_call = any(
-        best.weight - other.weight < (calibration.least_margin if other.commands else _DECOY_MARGIN)
-        for other in meanings[1:]
-    )
-    return "ask" if score < calibration.act_at or close_call else "act"
+    return "ask" if score < calibration.act_at or close_call(meanings, calibration) else "act"
 
 
-def _close(meanings: tuple[Interpretation, ...], margin: float) -> tuple[Interpretation, ...]:
-    """The meanings within the margin of the best, three at most, since nobody remembers more when read aloud."""
-    return tuple(m for m in meanings if m.commands and meanings[0].weight - m.weight < margin)[:3]
+def close_call(meanings: tuple[Interpretation, ...], calibration: Calibration) -> bool:
+    """Whether another meaning is so nearly as likely as the best that nothing may be acted on."""
+    return any(_near(meanings[0], other, calibration) for other in meanings[1:])
+
+
+def _near(best: Interpretation, other: Interpretation, calibration: Calibration) -> bool:
+    if not other.commands:
+        least = _DECOY_MARGIN
+    elif [command.name for command in other.commands] == [command.name for command in best.commands]:
+        least = calibration.least_margin_of_numbers  # "fifty six", "sixty six": the sound tells least between these
+    else:
+        least = calibration.least_margin
+    return best.weight - other.weight < least
+
+
+def _close(meanings: tuple[Interpretation, ...], calibration: Calibration) -> tuple[Interpretation, ...]:
+    """The best meaning and those near it, three at most, since nobody remembers more when read aloud."""
+    near = [other for other in meanings[1:] if other.commands and _near(meanings[0], other, calibration)]
+    return (meanings[0], *near[:2]) if meanings[0].commands else ()
 
 
 def plain(text: str) -> str:
