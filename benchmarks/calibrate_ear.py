@@ -121,7 +121,7 @@ def fit(examples: list[Example], before: Calibration) -> Calibration:
     answered = np.array([example.talk and example.command for example in examples])
     talks = sum(example.talk for example in examples)
     act = max(_best_line(scores[sure], wrong[sure]), 0.5)
-    ask = min(act, max(_line(scores[answered], _TALK_ANSWERED_AT_MOST * talks), 0.4))
+    ask = min(act, max(_line(scores[answered], _TALK_ANSWERED_AT_MOST * talks), 0.6))
     weights = regression(examples)
     return Calibration(
         intercept=round(float(weights[0]), 4),
