@@ -9,8 +9,10 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
+import threading
 import time
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import IO, Any
 
@@ -47,6 +49,17 @@ def wait_for_silence(recording: Recording, *, seconds: float = 1.0, limit: float
     raise AssertionError("the companion did not stop speaking")
 
 
+@contextmanager
+def ended_after(process: subprocess.Popen[str], seconds: float) -> Iterator[None]:
+    """Ends a session that hears nothing, so that waiting for its answer comes to an end."""
+    timer = threading.Timer(seconds, process.kill)
+    timer.start()
+    try:
+        yield
+    finally:
+        timer.cancel()
+
+
 def next_turn(lines: IO[str]) -> dict[str, Any]:
     """The next object that answers an utterance."""
     for line in lines:
@@ -60,7 +73,7 @@ def test_a_maker_talks_and_is_answered_aloud(server: SoundServer, pattern: Path,
     command = [sys.executable, "-m", "companion", "work", str(pattern), "--json", "--state", str(tmp_path / "state")]
     with server.recording() as recording, Voice("en-us") as maker:
         said = {line: maker.render(line) for line in ("start round five", "i have done twenty", "that's all for today")}
-        with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as process:
+        with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as process, ended_after(process, 120):
             assert process.stdout is not None
             opening = json.loads(process.stdout.readline())
             assert opening["place"]["round"] == 1
