@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from tests.support.soundserver import SoundServer, missing
+from tests.support.soundserver import SoundServer, running_server
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -18,8 +18,5 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 @pytest.fixture(scope="module", params=[44100, 48000])
 def server(request: pytest.FixtureRequest) -> Iterator[SoundServer]:
-    reason = missing()
-    if reason:
-        pytest.skip(f"the live tests need a private sound server: {reason}")
-    with SoundServer(request.param) as server:
+    with running_server(request.param) as server:
         yield server

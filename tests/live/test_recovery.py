@@ -10,17 +10,14 @@ import pytest
 
 from companion.audio import Audio, News
 from companion.mouth.sound import Sound
-from tests.support.soundserver import SoundServer, missing
+from tests.support.soundserver import SoundServer, running_server
 
 pytestmark = pytest.mark.live
 
 
 @pytest.fixture
 def server() -> Iterator[SoundServer]:
-    reason = missing()
-    if reason:
-        pytest.skip(f"the live tests need a private sound server: {reason}")
-    with SoundServer(48000) as server:
+    with running_server(48000) as server:
         yield server
 
 

@@ -9,10 +9,7 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
-import threading
-import time
 from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import IO, Any
 
@@ -22,7 +19,7 @@ from companion.ear.embedded import EmbeddedRecogniser
 from companion.mouth.sound import Sound
 from companion.mouth.voice import Voice
 from companion.phrases.phrasebook import Phrasebook
-from tests.support.soundserver import Recording, SoundServer, missing
+from tests.support.soundserver import SoundServer, ended_after, running_server, wait_for_silence
 
 pytestmark = [pytest.mark.live, pytest.mark.speech]
 
@@ -31,33 +28,8 @@ RATE = 48000
 
 @pytest.fixture
 def server() -> Iterator[SoundServer]:
-    reason = missing()
-    if reason:
-        pytest.skip(f"the live tests need a private sound server: {reason}")
-    with SoundServer(RATE) as server:
+    with running_server(RATE) as server:
         yield server
-
-
-def wait_for_silence(recording: Recording, *, seconds: float = 1.0, limit: float = 40.0) -> None:
-    """Waits until nothing has come out of the loudspeaker for so long."""
-    end = time.monotonic() + limit
-    while time.monotonic() < end:
-        time.sleep(0.2)
-        last = recording.samples()[-round(seconds * RATE) :]
-        if len(last) >= seconds * RATE and abs(last).max() < 0.001:
-            return
-    raise AssertionError("the companion did not stop speaking")
-
-
-@contextmanager
-def ended_after(process: subprocess.Popen[str], seconds: float) -> Iterator[None]:
-    """Ends a session that hears nothing, so that waiting for its answer comes to an end."""
-    timer = threading.Timer(seconds, process.kill)
-    timer.start()
-    try:
-        yield
-    finally:
-        timer.cancel()
 
 
 def next_turn(lines: IO[str]) -> dict[str, Any]:
@@ -79,12 +51,12 @@ def test_a_maker_talks_and_is_answered_aloud(server: SoundServer, pattern: Path,
             assert opening["place"]["round"] == 1
             turns = []
             for sound in said.values():
-                wait_for_silence(recording)
+                wait_for_silence(recording, rate=RATE)
                 before = len(recording.samples())
                 with server.speaking(sound.samples, sound.rate):
                     turns.append(next_turn(process.stdout))
             assert process.wait(20) == 0
-            wait_for_silence(recording)
+            wait_for_silence(recording, rate=RATE)
         goodbye = Sound(recording.samples()[before:], RATE).at_rate(16000)
 
     started, made, ended = turns

@@ -17,7 +17,7 @@ import pytest
 
 from companion.mouth.sound import Sound
 from companion.mouth.voice import Voice
-from tests.support.soundserver import Recording, SoundServer, missing
+from tests.support.soundserver import Recording, SoundServer, running_server
 
 pytestmark = [pytest.mark.live, pytest.mark.speech]
 
@@ -27,10 +27,7 @@ LEVEL = 0.001  # of full scale: softer is silence
 
 @pytest.fixture(scope="module")
 def server() -> Iterator[SoundServer]:
-    reason = missing()
-    if reason:
-        pytest.skip(f"the live tests need a private sound server: {reason}")
-    with SoundServer(RATE) as server:
+    with running_server(RATE) as server:
         # What the loudspeaker plays comes back through the microphone, at full level, 40 ms later.
         server.load("module-loopback", source="loudspeaker.monitor", sink="room", latency_msec=40, adjust_time=0)
         yield server

@@ -5,14 +5,12 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
-import threading
-import time
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
-from tests.support.soundserver import Recording, SoundServer, missing
+from tests.support.soundserver import SoundServer, ended_after, running_server, wait_for_silence
 
 pytestmark = [pytest.mark.live, pytest.mark.speech]
 
@@ -21,22 +19,8 @@ RATE = 48000
 
 @pytest.fixture
 def server() -> Iterator[SoundServer]:
-    reason = missing()
-    if reason:
-        pytest.skip(f"the live tests need a private sound server: {reason}")
-    with SoundServer(RATE) as server:
+    with running_server(RATE) as server:
         yield server
-
-
-def wait_for_silence(recording: Recording, *, limit: float = 40.0) -> None:
-    """Waits until nothing has come out of the loudspeaker for a second."""
-    end = time.monotonic() + limit
-    while time.monotonic() < end:
-        time.sleep(0.2)
-        last = recording.samples()[-RATE:]
-        if len(last) >= RATE and abs(last).max() < 0.001:
-            return
-    raise AssertionError("the companion did not stop speaking")
 
 
 def test_a_designer_is_answered_and_the_pattern_written(server: SoundServer, tmp_path: Path) -> None:
@@ -45,19 +29,20 @@ def test_a_designer_is_answered_and_the_pattern_written(server: SoundServer, tmp
     out = tmp_path / "paw.txt"
     command = [sys.executable, "-m", "companion", "write-down", "--json", "--out", str(out), "--state", str(tmp_path)]
     turns = []
-    with server.recording() as recording, subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as process:
-        unheard = threading.Timer(100, process.kill)  # so that waiting for an answer that never comes has an end
-        unheard.start()
+    with (
+        server.recording() as recording,
+        subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as process,
+        ended_after(process, 100),
+    ):
         assert process.stdout is not None
         assert "heard" not in json.loads(process.stdout.readline())
         for number, said in enumerate(("six single crochet in a magic ring", "increase six times", "finish")):
             wav = tmp_path / f"{number}.wav"
             subprocess.run(["flite", "-voice", "rms", "-t", said, "-o", str(wav)], check=True, capture_output=True)
-            wait_for_silence(recording)
+            wait_for_silence(recording, rate=RATE)
             with server.speaking(read_recording(wav), 16000):
                 turns.append(json.loads(process.stdout.readline()))
         assert process.wait(30) == 0
-        unheard.cancel()
         assert abs(recording.samples()).max() > 0.01
     assert [(turn["command"], turn["stitches"]) for turn in turns] == [
         ("stitches", 6),

@@ -240,3 +240,37 @@ def _reopen_sound_library() -> None:
 
     sounddevice._terminate()
     sounddevice._initialize()
+
+
+@contextlib.contextmanager
+def running_server(rate: int) -> Iterator[SoundServer]:
+    """A server for a test, which is skipped where none can run."""
+    import pytest  # here, since benchmarks use the server too
+
+    reason = missing()
+    if reason:
+        pytest.skip(f"the live tests need a private sound server: {reason}")
+    with SoundServer(rate) as server:
+        yield server
+
+
+def wait_for_silence(recording: Recording, *, rate: int, limit: float = 40.0) -> None:
+    """Waits until nothing has come out of the loudspeaker for a second."""
+    end = time.monotonic() + limit
+    while time.monotonic() < end:
+        time.sleep(0.2)
+        last = recording.samples()[-rate:]
+        if len(last) >= rate and abs(last).max() < 0.001:
+            return
+    raise AssertionError("the companion did not stop speaking")
+
+
+@contextlib.contextmanager
+def ended_after(process: subprocess.Popen[str], seconds: float) -> Iterator[None]:
+    """Ends a session that hears nothing, so that waiting for its answer comes to an end."""
+    timer = threading.Timer(seconds, process.kill)
+    timer.start()
+    try:
+        yield
+    finally:
+        timer.cancel()
