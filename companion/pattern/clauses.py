@@ -82,7 +82,10 @@ class Clauses:
         following = self.tokens[i + 1].type if i + 1 < end else ""
         if following in PLACES:
             self._drop_separator()
-            self.out.append(Token("ALSO", token.value, token.start, token.end))
+            before = [one.type for one in self.out[-2:]]
+            self.out.append(token._replace(type="ALSO"))
+            if following == "SPACE" and before[:1] == ["EACH"] and before[-1] in UNIT:
+                self.out.append(token._replace(type="EACH"))  # "in each st and sp": in each of both
             return i + 1 + (following == "IN"), False
         if following in ("ACROSS", "AROUND") and self.out and self.out[-1].type == "FROM_HOOK":
             self.out += (token._replace(type="ALSO"), token._replace(type="EACH"))  # "in 3rd ch from hook and across"

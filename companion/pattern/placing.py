@@ -76,7 +76,7 @@ def placed(motion: Motion, place: Place | None) -> tuple[Node, ...]:
     if place is None:
         if motion.n is None:
             return (node(motion, motion.end, 1)._replace(bare=True),)
-        return (node(motion, motion.end, motion.n),)
+        return (node(motion, motion.end, motion.n)._replace(counted=True),)
     if place.over:
         return (_over(motion, place),)
     if not place.spots:

@@ -139,14 +139,14 @@ def _ends_with_join(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
 
 
 def _ends_with_total(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
-    """ "(2 sc, inc) x 6. 24 sc": the last count as the total of the round."""
+    """ "(2 sc, inc) x 6. 24 sc": the last count as the total of the round, where it says no place to work into."""
     k = _last(nodes)
     if k is None or k == _first(nodes) or any(isinstance(node, TotalNode) for node in nodes):
         return None
     node = nodes[k]
-    if not isinstance(node, WorkNode) or not isinstance(node.n, int) or not node.word or node.into or node.from_hook:
+    if not isinstance(node, WorkNode) or not node.counted or not isinstance(node.n, int) or not node.word:
         return None
-    if node.bare or node.shaping or node.parts or node.often or node.in_one > 1 or node.together > 1:
+    if node.shaping or node.parts or node.often or node.in_one > 1 or node.together > 1:
         return None
     return (*nodes[:k], TotalNode(node.start, node.end, node.n), *nodes[k + 1 :])
 

@@ -40,7 +40,8 @@ class WorkNode(NamedTuple):
 
     `parts` are what a cluster or shell is made of, `often` the 6 of "inc x 6", which `n` already contains. `glued` is
     where the stitch ends in "2 sc inc", which can also mean two stitches and then an increase; `bare` a stitch with
-    neither number nor place; `first` where it goes into the first stitch, which a starting chain may stand on.
+    neither number nor place, `counted` one with a number alone, as a total has it; `first` where it goes into the first
+    stitch, which a starting chain may stand on.
     """
 
     start: int
@@ -59,6 +60,7 @@ class WorkNode(NamedTuple):
     often: int = 0
     glued: int = 0
     bare: bool = False
+    counted: bool = False
     first: bool = False
 
 

@@ -76,3 +76,19 @@ def test_offsets_point_at_the_words() -> None:
     (repeat,) = entry.instructions
     start, end = repeat.body[0].at  # type: ignore[union-attr, misc]
     assert entry.text[start:end] == "3 sc"
+
+
+def test_a_count_that_says_where_it_goes_is_never_taken_for_the_total() -> None:
+    pattern, _ = second_round(12, "12 sc, sc in next 12 sts")
+    assert [p.kind for p in pattern.problems if p.severity == "error"] == ["does_not_fit"]
+
+
+@pytest.mark.parametrize("where", ["each st and sp", "each st and ch-1 sp", "each sc and ch sp", "each st and each sp"])
+def test_each_said_once_holds_for_stitches_and_spaces(where: str) -> None:
+    pattern = read(
+        "Thing\nTerms: US\nRow 1: ch 8, sc in 2nd ch from hook and in each ch across (7)\n"
+        "Row 2: ch 1, *sc in next st, ch 1; rep from * to last st, sc in last st (7 sc, 6 ch-1 sps)\n"
+        f"Row 3: ch 1, sc in {where} across\n"
+    )
+    assert not {p.kind for p in pattern.problems} & SERIOUS
+    assert pattern.pieces[0].rounds[2].stitches == 13  # seven stitches and the six spaces between them
