@@ -12,6 +12,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import product
 from pathlib import Path
 
 import numpy as np
@@ -39,6 +40,7 @@ HEAD = """\
 _EVERYDAY_CONDITIONS = ("clean", "2.5 m, 0.5 s")
 _WRONG_COSTS = 20  # questions: as many as are worth asking to save one wrong move
 _TALK_ANSWERED_AT_MOST = 0.01
+_LEAST_TO_ACT, _LEAST_TO_ASK = 0.5, 0.6
 _SMOOTHING = 1.0  # strength of the pull of weights towards nothing (L2)
 
 
@@ -89,21 +91,19 @@ def _everyday(kept: list[Item]) -> Iterator[Trial]:
     """The sentences that are said most, by every voice, near and far: of the draws half are long ones with numbers."""
     said = yaml.safe_load((shared_folder() / "phrases" / "must_understand.yaml").read_text("utf-8"))
     texts = {row["say"] for part in ("moves", "questions", "talk") for row in said[part]}
-    for item in kept:
-        if item.text in texts:
-            for voice in voices("tune"):
-                for condition in CONDITIONS:
-                    if condition.name in _EVERYDAY_CONDITIONS:
-                        yield Trial(item, voice, condition, tuning=True)
+    everyday = [item for item in kept if item.text in texts]
+    conditions = [condition for condition in CONDITIONS if condition.name in _EVERYDAY_CONDITIONS]
+    for item, voice, condition in product(everyday, voices("tune"), conditions):
+        yield Trial(item, voice, condition, tuning=True)
 
 
 def _example(outcome: Outcome, book: Phrasebook, *, talk: bool) -> Iterator[Example]:
     if outcome.evidence:
         signals = np.array([outcome.evidence[name] for name in SIGNALS])
         right = outcome.read_right and not talk
-        command = bool(book.parse(outcome.heard))
         calibration = calibration_of("embedded")
         meanings = interpret(hearing_of(outcome), book, None, calibration.prior_share)
+        command = bool(meanings[0].commands)
         yield Example(signals, right, outcome.voice, talk, command, command and not close_call(meanings, calibration))
 
 
@@ -120,8 +120,8 @@ def fit(examples: list[Example], before: Calibration) -> Calibration:
     wrong = np.array([not example.right for example in examples])
     answered = np.array([example.talk and example.command for example in examples])
     talks = sum(example.talk for example in examples)
-    act = max(_best_line(scores[sure], wrong[sure]), 0.5)
-    ask = min(act, max(_line(scores[answered], _TALK_ANSWERED_AT_MOST * talks), 0.6))
+    act = max(_best_line(scores[sure], wrong[sure]), _LEAST_TO_ACT)
+    ask = min(act, max(_line(scores[answered], _TALK_ANSWERED_AT_MOST * talks), _LEAST_TO_ASK))
     weights = regression(examples)
     return Calibration(
         intercept=round(float(weights[0]), 4),
