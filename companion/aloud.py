@@ -7,7 +7,6 @@ the ear how loud the room is, so that the first words are not kept waiting for i
 from __future__ import annotations
 
 import contextlib
-import os
 import signal
 import sys
 import time
@@ -71,8 +70,7 @@ def opened_aloud(settings: Settings, ear: str, trouble: Callable[[str], None]) -
     """
     with ExitStack() as stack:
         stack.enter_context(_ended_by_the_system())
-        stack.enter_context(quiet_libraries())
-        # The loudspeaker's callback must not wait long for a decoder that is written in Python.
+        # The loudspeaker's thread must not wait long for a decoder that is written in Python.
         stack.callback(sys.setswitchinterval, sys.getswitchinterval())
         sys.setswitchinterval(0.001)
         voice = stack.enter_context(Voice(settings.voice))
@@ -107,22 +105,3 @@ def _ended_by_the_system() -> Iterator[None]:
     finally:
         for number, handler in before.items():
             signal.signal(number, handler)
-
-
-@contextlib.contextmanager
-def quiet_libraries() -> Iterator[None]:
-    """Inside, what sound libraries print about themselves goes nowhere; the program's own errors still come through.
-
-    PortAudio and ALSA write straight to file descriptor 2, into the picture and into what a screen reader reads.
-    """
-    real = os.dup(2)
-    nowhere = os.open(os.devnull, os.O_WRONLY)
-    python, sys.stderr = sys.stderr, os.fdopen(real, "w", buffering=1, encoding="utf-8", errors="replace")
-    os.dup2(nowhere, 2)
-    try:
-        yield
-    finally:
-        os.dup2(real, 2)
-        sys.stderr.flush()
-        sys.stderr = python
-        os.close(nowhere)

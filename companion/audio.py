@@ -16,11 +16,11 @@ import numpy as np
 
 from companion import devices
 from companion.ear.echo import Echo, EchoCanceller
-from companion.ear.microphone import Microphone, NoMicrophoneError
+from companion.ear.microphone import Microphone
 from companion.ear.played import Played
 from companion.ear.recogniser import Samples
 from companion.mouth.line import Playback
-from companion.mouth.player import NoLoudspeakerError, Player
+from companion.mouth.player import Player
 from companion.mouth.silent import SilentPlayer
 from companion.mouth.sound import Sound
 
@@ -36,6 +36,7 @@ News = Literal[
 """What happened to the sound. Each is the name of the line that says so (`Wording.line`)."""
 
 _TRY_EVERY = 2.0  # seconds between attempts to open what is lost
+_BOTH_WITHIN = 0.5  # seconds in which the other device is lost too, if the sound system itself is gone
 _SLEPT = 5.0  # seconds by which the wall clock outruns the machine's own: it was suspended
 _MUTE_AFTER = 60.0  # seconds of nothing but zeros since the start: switched off or muted
 
@@ -47,8 +48,7 @@ class Audio:
     to find out by listening.
     heard_at: `time.monotonic()` at which the first sample of the frame read last reached the microphone.
     wall, machine: clocks in seconds; the second stands still while the machine sleeps.
-    Raises NoMicrophoneError, NoLoudspeakerError or devices.DeviceError when there is no sound to begin with; later it
-    waits for it.
+    Raises devices.DeviceError when there is no sound to begin with; later it waits for it.
     """
 
     def __init__(
@@ -75,12 +75,12 @@ class Audio:
         self._started = machine()
         self._tried = -math.inf
         self._lost: set[str] = set()
-        self._told: set[str] = set()
+        self._lost_at = -math.inf
+        self._told = False
         self._woken = False
         self._gap = wall() - machine()
-        self._open_loudspeaker()
         try:
-            self._open_microphone()
+            self._open()
         except devices.DeviceError:
             self.close()
             raise
@@ -189,39 +189,45 @@ class Audio:
             self.close()
             self._woken = True
         complete = self._player is not None and self._microphone is not None
-        if not complete and not self.playing and self._machine() - self._tried >= _TRY_EVERY:
+        if complete or self._machine() - self._lost_at < _BOTH_WITHIN:
+            return
+        self._tell_of_loss()
+        if self._machine() - self._tried >= _TRY_EVERY:
             self._tried = self._machine()
-            self._open_all_again()
+            self._open_again()
 
     def _drop_the_dead(self) -> None:
+        lost = set()
         if self._microphone is not None and not self._microphone.alive:
             self._microphone.close()
             self._microphone = None
-            self._lost.add("microphone")
+            lost.add("microphone")
         if self._player is not None and not self._player.alive:
             self._player.close()
             self._player = None
-            self._lost.add("loudspeaker")
-        if self._lost - self._told:
-            self._told |= self._lost
-            # With both gone there is nothing to say it with; it is told when they are back.
-            if self._lost == {"microphone"}:
-                self._news.append("microphone_lost")
-            elif self._lost == {"loudspeaker"}:
-                self._news.append("loudspeaker_lost")
+            lost.add("loudspeaker")
+        if lost and not self._lost:
+            self._lost_at = self._machine()
+        self._lost |= lost
+
+    def _tell_of_loss(self) -> None:
+        if self._told:
+            return
+        self._told = True
+        # With both gone there is nothing to say it with; it is told when they are back.
+        if self._lost == {"microphone"}:
+            self._news.append("microphone_lost")
+        elif self._lost == {"loudspeaker"}:
+            self._news.append("loudspeaker_lost")
 
     def _has_slept(self) -> bool:
         gap = self._wall() - self._machine()
         slept, self._gap = gap - self._gap > _SLEPT, gap
         return slept
 
-    def _open_all_again(self) -> None:
-        """The library lists devices anew only when no stream is open, so both are closed for a moment."""
-        self.close()
-        devices.look_again()
+    def _open_again(self) -> None:
         try:
-            self._open_loudspeaker()
-            self._open_microphone()
+            self._open()
         except devices.DeviceError:
             return
         if self._woken:
@@ -232,23 +238,19 @@ class Audio:
             self._news.append("loudspeaker_back")
         else:
             self._news.append("sound_restarted")
-        self._lost, self._told, self._woken = set(), set(), False
+        self._lost, self._lost_at, self._told, self._woken = set(), -math.inf, False, False
 
-    def _open_loudspeaker(self) -> None:
-        played: Played | None = None
+    def _open(self) -> None:
+        """Opens what is not open. How the one is heard by the other has to be learnt anew then."""
+        if self._microphone is None:
+            self._microphone = Microphone(self._wanted_microphone)
+        if self._player is None:
+            self._player = Player(self._wanted_loudspeaker)
+            self._player.volume = self._volume
         if not self._headphones:
-            rate = self._rate_of_loudspeaker()
-            played = Played(rate)
-        self._player = Player(self._wanted_loudspeaker, tap=played.note if played else None)
-        self._player.volume = self._volume
-        self._canceller = EchoCanceller(played) if played else None
-
-    def _rate_of_loudspeaker(self) -> int:
-        device = devices.find("output", self._wanted_loudspeaker)
-        return device.rate if device else 48000
-
-    def _open_microphone(self) -> None:
-        self._microphone = Microphone(self._wanted_microphone)
+            played = Played(self._player.rate)
+            self._player.tap = played.note
+            self._canceller = EchoCanceller(played)
 
     def _notice_muteness(self, samples: Samples) -> None:
         if self._heard_any:
@@ -258,6 +260,3 @@ class Audio:
         elif self._machine() - self._started > _MUTE_AFTER:
             self._heard_any = True  # said once is enough
             self._news.append("microphone_mute")
-
-
-__all__ = ["Audio", "News", "NoLoudspeakerError", "NoMicrophoneError"]

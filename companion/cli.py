@@ -291,11 +291,9 @@ def _settings(arguments: argparse.Namespace) -> int:
     print("\n".join(settings.as_lines(chosen)))
     if arguments.devices:
         from companion import devices
-        from companion.aloud import quiet_libraries
 
-        with quiet_libraries():
-            found = [f"Microphone: {name}." for name in devices.names("input")]
-            found += [f"Loudspeaker: {name}." for name in devices.names("output")]
+        found = [f"Microphone: {name}." for name in devices.names("input")]
+        found += [f"Loudspeaker: {name}." for name in devices.names("output")]
         print("\n".join(found) or "No microphone and no loudspeaker was found.")
     return DONE
 

@@ -1,93 +1,199 @@
-"""The sound library, asked for in one place: what is there, and one clear sentence where nothing is.
+"""Sound devices, each held by a process of its own (`companion.device_child`), and one clear sentence where none is.
 
-`mouth.player` and `ear.microphone` open their devices through here. The library (sounddevice, over PortAudio) is
-imported only when sound is used.
+`mouth.player` and `ear.microphone` open their devices through here. A device whose process hangs or dies is closed like
+any other, at once, and can be opened anew while the other one goes on.
 """
 
 from __future__ import annotations
 
-import atexit
+import contextlib
+import json
+import queue
+import subprocess
 import sys
 import threading
-from dataclasses import dataclass
+import time
+from collections.abc import Callable
 from typing import Any, Literal
 
+import numpy as np
+import numpy.typing as npt
+
+from companion.device_child import HEARD, SAMPLE, WANTED
 from companion.errors import MakerError
 
 Kind = Literal["input", "output"]
+Samples = npt.NDArray[np.float32]
 
-_CLOSES_WITHIN = 2.0  # seconds
-_left_behind: list[threading.Thread] = []
+CHILD = (sys.executable, "-m", "companion.device_child")
+_BLOCK = 0.01  # seconds of sound a device hands over at a time
+_OPENS_WITHIN = 10.0  # seconds; the first start of an interpreter on a cold disk, and a slow sound server
+_DEAD_AFTER = 1.5  # seconds without a block
 
 
 class DeviceError(MakerError):
     """Sound cannot be used on this machine; the message says why and what to do."""
 
 
-@dataclass(frozen=True, slots=True)
-class Device:
-    """A microphone or loudspeaker as the sound library sees it.
+class NoMicrophoneError(DeviceError):
+    """There is no microphone, or it cannot be opened; the message says what to do."""
 
-    index: its number in the library's present list. channels: how many it has in the direction asked for.
-    rate: its own sample rate, in hertz.
+
+class NoLoudspeakerError(DeviceError):
+    """There is no loudspeaker, or it cannot be opened; the message says what to do."""
+
+
+class _Device:
+    """What is open and gives or takes blocks of a hundredth of a second until closed.
+
+    name: as the sound system calls it. rate: in hertz. latency: seconds between the device and its blocks, as the sound
+    system gives it.
     """
 
-    index: int
-    name: str
-    channels: int
-    rate: int
+    def __init__(self, kind: Kind, wanted: int | str | None, rate: int | None, latency: float) -> None:
+        self._last = time.monotonic()
+        self._first: queue.SimpleQueue[bytes] = queue.SimpleQueue()
+        self._process = _child({"open": kind, "device": wanted, "rate": rate, "block": _BLOCK, "latency": latency})
+        assert self._process.stdin is not None
+        assert self._process.stdout is not None
+        self._to, self._from = self._process.stdin, self._process.stdout
+        threading.Thread(target=self._serve, name=f"sound {kind}", daemon=True).start()
+        opened = _answer(self._first, kind, self.close)["opened"]
+        self.name: str = opened["name"]
+        self.rate: int = opened["rate"]
+        self.latency: float = opened["latency"]
+
+    @property
+    def alive(self) -> bool:
+        """Whether blocks still go back and forth: false when it was unplugged or the sound server is gone."""
+        return self._process.poll() is None and time.monotonic() - self._last < _DEAD_AFTER
+
+    def close(self) -> None:
+        """Gives the device back at once. May be called twice."""
+        self._process.kill()
+        self._process.wait()
+
+    def _serve(self) -> None:
+        self._first.put(self._from.readline())
+        with contextlib.suppress(EOFError, OSError):
+            while True:
+                self._exchange()
+        for pipe in (self._from, self._to):
+            # What was still in the buffer has no reader any more.
+            with contextlib.suppress(OSError):
+                pipe.close()
+
+    def _exchange(self) -> None:
+        """Gives or takes one block. Raises EOFError or OSError when the process has ended."""
+        raise NotImplementedError
+
+    def _next(self, count: int) -> bytes:
+        data = self._from.read(count)
+        if len(data) < count:
+            raise EOFError
+        self._last = time.monotonic()
+        return data
 
 
-def sound_library() -> Any:
-    """The module sounddevice. Raises DeviceError where PortAudio is missing."""
-    try:
-        import sounddevice
-    except (OSError, ImportError) as error:
-        if sys.platform == "linux":
-            step = "Run `sudo apt-get install libportaudio2` and start again."
-        else:
-            step = "Run `pip install --force-reinstall sounddevice` and start again."
-        raise DeviceError(f"Sound cannot be used, because the library PortAudio is missing. {step}") from error
-    return sounddevice
+class InputDevice(_Device):
+    """A microphone that is open.
+
+    wanted: its number or (part of its) name, None for the system's default. rate: in hertz, None for the device's own.
+    latency: seconds asked of the sound system. heard: told every block, in a thread of the device's own: its samples,
+    the time of the first one, the time now (both in seconds, of the sound library's clock), and whether sound was lost
+    before it. Raises NoMicrophoneError, or DeviceError where the sound library is missing.
+    """
+
+    def __init__(
+        self,
+        wanted: int | str | None,
+        rate: int | None,
+        latency: float,
+        heard: Callable[[Samples, float, float, bool], None],
+    ) -> None:
+        self._heard = heard
+        super().__init__("input", wanted, rate, latency)
+
+    def _exchange(self) -> None:
+        first, now, lost, count = HEARD.unpack(self._next(HEARD.size))
+        self._heard(np.frombuffer(self._next(count * SAMPLE), dtype=np.float32).copy(), first, now, lost)
 
 
-def find(kind: Kind, wanted: int | str | None = None) -> Device | None:
-    """The device of that number or (part of the) name, the system's default for None; None where there is none."""
-    library = sound_library()
-    try:
-        found = library.query_devices(wanted, kind)
-    except (library.PortAudioError, ValueError):
-        return None
-    return Device(found["index"], found["name"], found[f"max_{kind}_channels"], round(found["default_samplerate"]))
+class OutputDevice(_Device):
+    """A loudspeaker that is open.
+
+    wanted: its number or (part of its) name, None for the system's default. rate: in hertz, None for the device's own.
+    latency: seconds asked of the sound system. asked: asked for every block, in a thread of the device's own: how many
+    samples, and the time at which the first one will be heard (in seconds, of the sound library's clock).
+    Raises NoLoudspeakerError, or DeviceError where the sound library is missing.
+    """
+
+    def __init__(
+        self,
+        wanted: int | str | None,
+        rate: int | None,
+        latency: float,
+        asked: Callable[[int, float], Samples],
+    ) -> None:
+        self._asked = asked
+        super().__init__("output", wanted, rate, latency)
+
+    def _exchange(self) -> None:
+        heard_at, count, channels = WANTED.unpack(self._next(WANTED.size))
+        # A voice of one channel comes out of both sides.
+        self._to.write(np.repeat(self._asked(count, heard_at), channels).tobytes())
+        self._to.flush()
 
 
 def names(kind: Kind) -> tuple[str, ...]:
-    """The names of all devices of that kind, for a maker to choose from."""
-    return tuple(d["name"] for d in sound_library().query_devices() if d[f"max_{kind}_channels"] > 0)
+    """The names of all devices of that kind, for a maker to choose from. Raises DeviceError without sound library."""
+    process = _child({"list": kind})
+    first: queue.SimpleQueue[bytes] = queue.SimpleQueue()
+    assert process.stdout is not None
+    threading.Thread(target=lambda pipe: first.put(pipe.readline()), args=(process.stdout,), daemon=True).start()
+    return tuple(_answer(first, kind, process.kill))
 
 
-def close(stream: Any) -> None:
-    """Closes a stream, or leaves it behind where the sound system does not let go of it within two seconds.
+def _child(order: dict[str, Any]) -> subprocess.Popen[bytes]:
+    try:
+        return subprocess.Popen(
+            (*CHILD, json.dumps(order)),
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            # What sound libraries print about themselves belongs neither into a picture nor to a screen reader.
+            stderr=subprocess.DEVNULL,
+            # Its own group: Ctrl-C ends the session, which then ends its devices in its own order.
+            **_GROUP,
+        )
+    except OSError as error:
+        raise DeviceError(f"Sound could not be started ({error.strerror}); install the companion again.") from error
 
-    A stream whose sound server died can hold whoever closes it for ever, and the maker would be left in silence.
-    """
-    closing = threading.Thread(target=stream.close, name="closing a stream", daemon=True)
-    closing.start()
-    closing.join(_CLOSES_WITHIN)
-    if closing.is_alive():
-        _left_behind.append(closing)
-        # At its end the library would wait for that stream as well, and the program would never stop.
-        atexit.unregister(sound_library()._exit_handler)
+
+def _answer(first: queue.SimpleQueue[bytes], kind: Kind, end: Callable[[], None]) -> Any:
+    """The first line that a process tells; where that is an error or nothing, `end` is called and the error raised."""
+    try:
+        answer = json.loads(first.get(timeout=_OPENS_WITHIN))
+    except (queue.Empty, ValueError):
+        answer = {"error": "unusable", "name": ""}
+    if "error" not in answer:
+        return answer
+    end()
+    if answer["error"] == "missing":
+        raise DeviceError(f"Sound cannot be used, because the library PortAudio is missing. {_INSTALL}")
+    what, not_there = ("microphone", NoMicrophoneError) if kind == "input" else ("loudspeaker", NoLoudspeakerError)
+    if answer["error"] == "none":
+        raise not_there(f"No {what} was found; connect one, or {_HELP}")
+    raise not_there(f"The {what} {answer['name'] or 'of this machine'} cannot be used; {_HELP}")
 
 
-def look_again() -> None:
-    """Lists the devices anew; the library lists them once, when it starts. Every stream must be closed before.
-
-    With a stream left behind the library cannot be started anew; then the list stays as it was, and the default
-    device is found by its name.
-    """
-    if any(closing.is_alive() for closing in _left_behind):
-        return
-    library = sound_library()
-    library._terminate()
-    library._initialize()
+_GROUP: dict[str, Any] = (
+    {"creationflags": getattr(subprocess, "CREATE_NEW_PROCESS_GROUP", 0)}
+    if sys.platform == "win32"
+    else {"start_new_session": True}
+)
+_INSTALL = (
+    "Run `sudo apt-get install libportaudio2` and start again."
+    if sys.platform == "linux"
+    else "Run `pip install --force-reinstall sounddevice` and start again."
+)
+_HELP = "choose another one in the system's sound settings and start again, or add `--typed` to go on in writing."

@@ -6,7 +6,7 @@ import queue
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any, Self
+from typing import Self
 
 import numpy as np
 import numpy.typing as npt
@@ -19,14 +19,8 @@ FRAME = 512
 
 Samples = npt.NDArray[np.float32]
 
-_BLOCK = 0.01  # seconds the device hands over at a time
 _LATENCY = 0.03  # seconds asked of the sound system
-_DEAD_AFTER = 1.5  # seconds without a block
-_QUEUE_SECONDS = 10.0  # what may wait while the recogniser is busy; beyond it the oldest is dropped
-
-
-class NoMicrophoneError(devices.DeviceError):
-    """There is no microphone, or it cannot be opened; the message says what to do."""
+_QUEUED = 1000  # blocks, ten seconds, that may wait while the recogniser is busy; beyond it the oldest is dropped
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,20 +62,20 @@ class Framer:
 class Microphone:
     """The real microphone, open at its own rate. A context manager.
 
-    The callback does nothing but put blocks on a queue; resampling happens where frames are read.
+    Blocks are put on a queue as they come; resampling happens where frames are read.
 
     device: number or (part of the) name, None for the system's default. rate: in hertz, None for the device's own.
     overflows: how many blocks were lost, because the reader or the machine was too slow.
-    Raises NoMicrophoneError, or devices.DeviceError where the sound library is missing.
+    Raises devices.NoMicrophoneError, or devices.DeviceError where the sound library is missing.
     """
 
     def __init__(self, device: int | str | None = None, *, rate: int | None = None) -> None:
         self.overflows = 0
-        self._last = time.monotonic()
-        self._library = devices.sound_library()
-        self._blocks: queue.Queue[tuple[Samples, float]] = queue.Queue(maxsize=round(_QUEUE_SECONDS / _BLOCK))
+        self._blocks: queue.Queue[tuple[Samples, float]] = queue.Queue(maxsize=_QUEUED)
         self._ready: list[Frame] = []
-        self._stream, self.rate = self._opened(device, rate)
+        self._lag = 0.0  # by which `time.monotonic()` is ahead of the sound library's clock
+        self._device = devices.InputDevice(device, rate, _LATENCY, self._hand_over)
+        self.rate = self._device.rate
         self._framer = Framer(self.rate)
 
     def __enter__(self) -> Self:
@@ -95,16 +89,16 @@ class Microphone:
     @property
     def latency(self) -> float:
         """Seconds from a sound reaching the microphone to its block being handed over, as the sound system gives it."""
-        return float(self._stream.latency)
+        return self._device.latency
 
     @property
     def alive(self) -> bool:
         """Whether the microphone still gives sound: false when it was unplugged or the sound server is gone."""
-        return bool(self._stream.active) and time.monotonic() - self._last < _DEAD_AFTER
+        return self._device.alive
 
     def age(self, frame: Frame) -> float:
         """Seconds since the frame's first sample reached the microphone."""
-        return float(self._stream.time) - frame.time
+        return time.monotonic() - self._lag - frame.time
 
     def read(self, timeout: float | None = None) -> Frame | None:
         """The next frame, or None where none came within `timeout` seconds."""
@@ -125,36 +119,13 @@ class Microphone:
 
     def close(self) -> None:
         """Gives the device back. May be called twice."""
-        devices.close(self._stream)
+        self._device.close()
 
-    def _opened(self, wanted: int | str | None, rate: int | None) -> tuple[Any, int]:
-        device = devices.find("input", wanted)
-        if device is None:
-            raise NoMicrophoneError(f"No microphone was found; connect one, or {_HELP}")
-        chosen = rate or device.rate
-        try:
-            stream = self._library.InputStream(
-                samplerate=chosen,
-                blocksize=round(chosen * _BLOCK),
-                device=device.index,
-                channels=1,
-                dtype="float32",
-                latency=_LATENCY,
-                callback=self._hand_over,
-            )
-            stream.start()
-        except self._library.PortAudioError as error:
-            raise NoMicrophoneError(f"The microphone {device.name} cannot be used; {_HELP}") from error
-        return stream, chosen
-
-    def _hand_over(self, data: Any, frames: int, times: Any, status: Any) -> None:
-        self._last = time.monotonic()
-        if status.input_overflow:
+    def _hand_over(self, block: Samples, first: float, now: float, lost: bool) -> None:
+        self._lag = time.monotonic() - now
+        if lost:
             self.overflows += 1
         if self._blocks.full():
             self.overflows += 1
             self._blocks.get_nowait()
-        self._blocks.put_nowait((data[:, 0].copy(), times.inputBufferAdcTime))
-
-
-_HELP = "choose another one in the system's sound settings and start again, or add `--typed` to go on in writing."
+        self._blocks.put_nowait((block, first))

@@ -4,22 +4,16 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
-from typing import Any, Protocol, Self
+from typing import Protocol, Self
 
 from companion import devices
 from companion.mouth.line import Line, Playback
 from companion.mouth.sound import Samples, Sound
 
 _LATENCY = 0.04  # seconds asked of the sound system; a reply cut off is heard no longer than this
-_BLOCK = 0.01  # seconds handed on at a time
-_DEAD_AFTER = 1.5  # seconds without being asked for sound
 
 Tap = Callable[[Samples, float], None]
 """Told every block handed on: its samples at the loudspeaker's rate, and the stream time at which it will be heard."""
-
-
-class NoLoudspeakerError(devices.DeviceError):
-    """There is no loudspeaker, or it cannot be opened; the message says what to do."""
 
 
 class Loudspeaker(Protocol):
@@ -50,21 +44,20 @@ class Player:
     """The real loudspeaker, open at its own rate from the first moment until closed. A context manager.
 
     The stream runs all the time and carries silence between sounds, so that a reply does not wait for a device to
-    wake. The callback does nothing but hand frames on.
+    wake.
 
     device: number or (part of the) name, None for the system's default. rate: in hertz, None for the device's own.
-    tap: told every block, for echo cancellation.
+    tap: told every block, for echo cancellation; None for nobody.
     volume: decibels added to every sound from the next one on.
-    Raises NoLoudspeakerError, or devices.DeviceError where the sound library is missing.
+    Raises devices.NoLoudspeakerError, or devices.DeviceError where the sound library is missing.
     """
 
-    def __init__(self, device: int | str | None = None, *, rate: int | None = None, tap: Tap | None = None) -> None:
+    def __init__(self, device: int | str | None = None, *, rate: int | None = None) -> None:
         self.volume = 0.0
-        self._tap = tap
+        self.tap: Tap | None = None
         self._line = Line()
-        self._last = time.monotonic()
-        self._library = devices.sound_library()
-        self._stream, self.rate = self._opened(device, rate)
+        self._device = devices.OutputDevice(device, rate, _LATENCY, self._hand_on)
+        self.rate = self._device.rate
 
     def __enter__(self) -> Self:
         """Gives itself."""
@@ -88,7 +81,7 @@ class Player:
     @property
     def latency(self) -> float:
         """Seconds from a block being handed on to it being heard, as the sound system gives it."""
-        return float(self._stream.latency)
+        return self._device.latency
 
     def play(self, sound: Sound) -> Playback:
         """Plays a sound after those already waiting; returns at once."""
@@ -114,7 +107,7 @@ class Player:
     @property
     def alive(self) -> bool:
         """Whether the loudspeaker still takes sound: false when it was unplugged or the sound server is gone."""
-        return bool(self._stream.active) and time.monotonic() - self._last < _DEAD_AFTER
+        return self._device.alive
 
     def wait(self, timeout: float | None = None) -> bool:
         """Waits until all is played and heard, at most `timeout` seconds. True when it is silent."""
@@ -126,36 +119,10 @@ class Player:
     def close(self) -> None:
         """Gives the device back. May be called twice."""
         self._line.clear()
-        devices.close(self._stream)
+        self._device.close()
 
-    def _opened(self, wanted: int | str | None, rate: int | None) -> tuple[Any, int]:
-        device = devices.find("output", wanted)
-        if device is None:
-            raise NoLoudspeakerError(_NO_LOUDSPEAKER)
-        chosen = rate or device.rate
-        try:
-            stream = self._library.OutputStream(
-                samplerate=chosen,
-                blocksize=round(chosen * _BLOCK),
-                device=device.index,
-                # Devices opened without a sound server often refuse one channel; a mono voice comes out of both sides.
-                channels=min(2, device.channels),
-                dtype="float32",
-                latency=_LATENCY,
-                callback=self._hand_on,
-            )
-            stream.start()
-        except self._library.PortAudioError as error:
-            raise NoLoudspeakerError(f"The loudspeaker {device.name} cannot be used; {_HELP}") from error
-        return stream, chosen
-
-    def _hand_on(self, out: Any, frames: int, times: Any, status: Any) -> None:
-        self._last = time.monotonic()
+    def _hand_on(self, frames: int, heard_at: float) -> Samples:
         block = self._line.take(frames)
-        out[:] = block[:, None]
-        if self._tap is not None:
-            self._tap(block, times.outputBufferDacTime)
-
-
-_HELP = "choose another one in the system's sound settings and start again, or add `--typed` to go on in writing."
-_NO_LOUDSPEAKER = f"No loudspeaker was found; connect one, or {_HELP}"
+        if self.tap is not None:
+            self.tap(block, heard_at)
+        return block

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 
 from companion import devices
-from companion.ear.microphone import Microphone, NoMicrophoneError
-from companion.mouth.player import NoLoudspeakerError, Player
+from companion.devices import NoLoudspeakerError, NoMicrophoneError
+from companion.ear.microphone import Microphone
+from companion.mouth.player import Player
 from tests.support.soundserver import missing, no_devices
 
 pytestmark = pytest.mark.live
@@ -39,8 +42,10 @@ def test_no_loudspeaker() -> None:
     assert devices.names("output") == ()
 
 
-def test_no_sound_library(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setitem(sys.modules, "sounddevice", None)
+def test_no_sound_library(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """The library is there for Python, but what it loads is not."""
+    (tmp_path / "sounddevice.py").write_text("raise OSError('PortAudio library not found')", encoding="utf-8")
+    monkeypatch.setenv("PYTHONPATH", f"{tmp_path}{os.pathsep}{os.environ.get('PYTHONPATH', '')}")
     for device in (Microphone, Player):
         with pytest.raises(devices.DeviceError, match="PortAudio is missing") as told:
             device()

@@ -8,6 +8,7 @@ sink "room" arrives at the default input. Nothing of the user's own sound settin
 from __future__ import annotations
 
 import contextlib
+import ctypes.util
 import math
 import os
 import shutil
@@ -42,26 +43,21 @@ def missing() -> str | None:
             return f"{program} is not installed (package pulseaudio, pulseaudio-utils)"
     if not any(list(Path("/").glob(f"{f[1:]}/libasound_module_pcm_pulse.so")) for f in _PLUGIN_FOLDERS):
         return "ALSA's pulse plugin is not installed (package libasound2-plugins)"
-    try:
-        import sounddevice  # noqa: F401
-    except OSError:
+    if ctypes.util.find_library("portaudio") is None:
         return "the library PortAudio is not installed (package libportaudio2)"
     return None
 
 
 @contextlib.contextmanager
 def no_devices() -> Iterator[None]:
-    """Inside, sounddevice finds no microphone and no loudspeaker, as on a machine without a sound card."""
-    with tempfile.TemporaryDirectory(prefix="no-sound-") as name, contextlib.ExitStack() as undo:
-        undo.callback(_reopen_sound_library)
-        # There is no server at that address, and a device that cannot be opened is not listed.
-        undo.enter_context(_environment(Path(name)))
-        _reopen_sound_library()
+    """Inside, there is no microphone and no loudspeaker, as on a machine without a sound card."""
+    # There is no server at that address, and a device that cannot be opened is not listed.
+    with tempfile.TemporaryDirectory(prefix="no-sound-") as name, _environment(Path(name)):
         yield
 
 
 class SoundServer:
-    """The server, as a context manager; inside it, sounddevice sees the virtual devices and no others.
+    """The server, as a context manager; inside it, programs see the virtual devices and no others.
 
     rate: sample rate of both sinks, in hertz.
     """
@@ -76,11 +72,9 @@ class SoundServer:
         """Starts the server and points this process, and those it starts, to it."""
         with contextlib.ExitStack() as undo:
             undo.callback(shutil.rmtree, self._folder, ignore_errors=True)
-            undo.callback(_reopen_sound_library)
             undo.enter_context(_environment(self._folder))
             undo.callback(self.stop)
             self.start()
-            _reopen_sound_library()
             self._undo = undo.pop_all()
         return self
 
@@ -232,14 +226,6 @@ def _environment(folder: Path) -> Iterator[None]:
                 del os.environ[name]
             else:
                 os.environ[name] = value
-
-
-def _reopen_sound_library() -> None:
-    """PortAudio lists the devices once, when it starts; it is started anew to see those of the server."""
-    import sounddevice
-
-    sounddevice._terminate()
-    sounddevice._initialize()
 
 
 @contextlib.contextmanager

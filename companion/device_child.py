@@ -1,0 +1,144 @@
+"""The process that holds one sound device: `python -m companion.device_child ORDER`, the order as one JSON object.
+
+The sound library wants a process of its own, one a device. When the sound server under it dies, PortAudio (19.6 on
+Linux) can fall into a loop without end that nothing in the same process can stop, and closing the stream then waits for
+ever. A process can be ended and begun anew, and a new one sees the devices that are there now.
+
+    {"list": "input"}                                     the names of all microphones, as one JSON list; then it ends
+    {"open": "output", "device": null, "rate": null, "block": 0.01, "latency": 0.04}
+
+An opened device is answered by one line, {"opened": {"name", "rate", "latency"}}, and what cannot be opened
+by {"error": "missing" (the library), "none" (no device) or "unusable", "name": of the device}. After that line,
+
+- a microphone writes `HEARD` and that many samples for every block it hears;
+- a loudspeaker writes `WANTED` for every block it needs, and reads its samples, those of the channels interleaved.
+
+Samples are 32-bit floats. Times are the sound library's, in seconds; its clock is the machine's and the same in every
+process. It ends when standard input does.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import os
+import queue
+import struct
+import sys
+import threading
+from typing import Any
+
+SAMPLE = 4
+"""Bytes of a sample."""
+HEARD = struct.Struct("<dd?I")
+"""Time of the block's first sample, the time now, whether sound was lost before it, its number of samples."""
+WANTED = struct.Struct("<dII")
+"""Time at which the block will be heard, its number of samples for each channel, the number of channels."""
+
+
+def main() -> int:
+    """Does what the one argument orders."""
+    order = json.loads(sys.argv[1])
+    answers = _own_standard_output()
+    try:
+        import sounddevice as library
+    except (OSError, ImportError):
+        _tell(answers, {"error": "missing", "name": ""})
+        return 1
+    if "list" in order:
+        channels = f"max_{order['list']}_channels"
+        _tell(answers, [device["name"] for device in library.query_devices() if device[channels] > 0])
+        return 0
+    return _held(library, order, answers)
+
+
+def _held(library: Any, order: dict[str, Any], answers: int) -> int:
+    kind = order["open"]
+    try:
+        found = library.query_devices(order["device"], kind)
+    except (library.PortAudioError, ValueError):
+        _tell(answers, {"error": "none", "name": ""})
+        return 1
+    rate = order["rate"] or round(found["default_samplerate"])
+    # Loudspeakers opened without a sound server often refuse one channel; a mono voice comes out of both sides.
+    channels = 1 if kind == "input" else min(2, found["max_output_channels"])
+    told = threading.Event()
+    given: queue.SimpleQueue[bytes] = queue.SimpleQueue()
+    open_stream, callback = (
+        (library.RawInputStream, _microphone(answers, told))
+        if kind == "input"
+        else (library.RawOutputStream, _loudspeaker(answers, told, given, channels))
+    )
+    try:
+        stream = open_stream(
+            samplerate=rate,
+            blocksize=round(rate * order["block"]),
+            device=found["index"],
+            channels=channels,
+            dtype="float32",
+            latency=order["latency"],
+            callback=callback,
+        )
+        stream.start()
+    except library.PortAudioError:
+        _tell(answers, {"error": "unusable", "name": found["name"]})
+        return 1
+    _tell(answers, {"opened": {"name": found["name"], "rate": rate, "latency": stream.latency}})
+    told.set()
+    _hand_in(given, channels * SAMPLE * stream.blocksize)
+    os._exit(0)  # an ordinary end would close the stream, and that may never come back
+
+
+def _microphone(answers: int, told: threading.Event) -> Any:
+    def hand_over(data: Any, frames: int, times: Any, status: Any) -> None:
+        told.wait()
+        lost = bool(status.input_overflow)
+        _write(answers, HEARD.pack(times.inputBufferAdcTime, times.currentTime, lost, frames) + bytes(data))
+
+    return hand_over
+
+
+def _loudspeaker(answers: int, told: threading.Event, given: queue.SimpleQueue[bytes], channels: int) -> Any:
+    def ask(out: Any, frames: int, times: Any, status: Any) -> None:
+        told.wait()
+        _write(answers, WANTED.pack(times.outputBufferDacTime, frames, channels))
+        out[:] = given.get()
+
+    return ask
+
+
+def _hand_in(given: queue.SimpleQueue[bytes], size: int) -> None:
+    """Takes what comes on standard input in blocks of that many bytes, until it ends."""
+    rest = b""
+    while more := os.read(0, 1 << 16):
+        rest += more
+        while len(rest) >= size:
+            given.put(rest[:size])
+            rest = rest[size:]
+
+
+def _own_standard_output() -> int:
+    """Takes standard output for the answers alone; what libraries print there goes to standard error instead."""
+    answers = os.dup(1)
+    os.dup2(2, 1)
+    if sys.platform == "win32":
+        import msvcrt
+
+        msvcrt.setmode(answers, os.O_BINARY)
+        msvcrt.setmode(0, os.O_BINARY)
+    return answers
+
+
+def _tell(answers: int, answer: object) -> None:
+    _write(answers, json.dumps(answer).encode() + b"\n")
+
+
+def _write(answers: int, data: bytes) -> None:
+    # Where nobody reads any more, standard input ends as well, and this process with it.
+    with contextlib.suppress(OSError):
+        while data:
+            data = data[os.write(answers, data) :]
+
+
+if __name__ == "__main__":
+    sys.exit(main())
