@@ -67,7 +67,7 @@ def _held(library: Any, order: dict[str, Any], answers: int) -> int:
     open_stream, callback = (
         (library.RawInputStream, _microphone(answers, told))
         if kind == "input"
-        else (library.RawOutputStream, _loudspeaker(answers, told, given, channels))
+        else (library.RawOutputStream, _loudspeaker(answers, told, given, channels, order["block"]))
     )
     try:
         stream = open_stream(
@@ -83,9 +83,14 @@ def _held(library: Any, order: dict[str, Any], answers: int) -> int:
     except library.PortAudioError:
         _tell(answers, {"error": "unusable", "name": found["name"]})
         return 1
-    _tell(answers, {"opened": {"name": found["name"], "rate": rate, "latency": stream.latency}})
+    latency = stream.latency
+    size = channels * SAMPLE * stream.blocksize
+    if kind == "output":
+        latency += order["block"]
+        given.put(bytes(size))  # one block ahead, so that a short wait for the next one is not heard
+    _tell(answers, {"opened": {"name": found["name"], "rate": rate, "latency": latency}})
     told.set()
-    _hand_in(given, channels * SAMPLE * stream.blocksize)
+    _hand_in(given, size)
     os._exit(0)  # an ordinary end would close the stream, and that may never come back
 
 
@@ -98,10 +103,12 @@ def _microphone(answers: int, told: threading.Event) -> Any:
     return hand_over
 
 
-def _loudspeaker(answers: int, told: threading.Event, given: queue.SimpleQueue[bytes], channels: int) -> Any:
+def _loudspeaker(
+    answers: int, told: threading.Event, given: queue.SimpleQueue[bytes], channels: int, ahead: float
+) -> Any:
     def ask(out: Any, frames: int, times: Any, status: Any) -> None:
         told.wait()
-        _write(answers, WANTED.pack(times.outputBufferDacTime, frames, channels))
+        _write(answers, WANTED.pack(times.outputBufferDacTime + ahead, frames, channels))
         out[:] = given.get()
 
     return ask

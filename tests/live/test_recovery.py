@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
+import contextlib
+import os
+import signal
+import subprocess
+import sys
 import time
 from collections.abc import Callable, Iterator
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -134,3 +140,46 @@ def test_what_it_says_does_not_come_back_as_heard(server: SoundServer) -> None:
         assert audio.echo == "heard"
         late = np.concatenate(frames)[5 * 16000 :]
         assert float(np.sqrt(np.mean(late**2))) < 0.01, "a tenth of what came in is 0.01"
+
+
+def processes_with(words: str) -> list[int]:
+    """The numbers of the running processes that have those words in their command line."""
+    found = []
+    for entry in Path("/proc").iterdir():
+        # A process may end while the list is read, and one that has ended has no command line.
+        with contextlib.suppress(OSError):
+            if entry.name.isdigit() and words in (entry / "cmdline").read_text():
+                found.append(int(entry.name))
+    return found
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="reads /proc")
+def test_a_sound_library_that_hangs_is_ended_and_begun_anew(server: SoundServer) -> None:
+    with Audio() as audio:
+        assert hears(audio, server)
+        for process in processes_with('companion.device_child\0{"open": "input"'):
+            os.kill(process, signal.SIGSTOP)
+        assert listen_until(audio, "microphone_back") == ["microphone_lost", "microphone_back"]
+        assert hears(audio, server)
+        assert speaks(audio, server)
+
+
+_SESSION = "import time; from companion.audio import Audio; Audio(); print(1, flush=True); time.sleep(60)"
+
+
+@pytest.mark.usefixtures("server")
+@pytest.mark.skipif(sys.platform != "linux", reason="reads /proc")
+def test_a_session_that_is_killed_leaves_no_device_open() -> None:
+    session = subprocess.Popen(
+        [sys.executable, "-c", _SESSION],
+        stdout=subprocess.PIPE,
+    )
+    assert session.stdout is not None
+    assert session.stdout.readline()
+    assert len(processes_with("companion.device_child")) == 2
+    session.kill()
+    session.wait()
+    end = time.monotonic() + 5.0
+    while processes_with("companion.device_child") and time.monotonic() < end:
+        time.sleep(0.1)
+    assert not processes_with("companion.device_child")

@@ -50,7 +50,7 @@ def test_no_devices_and_the_place_is_kept(
     typed(pattern, "go to round three", "i have done five")
     with no_devices():
         sentence = told(capsys, str(pattern), "--state", str(tmp_path / "state"))
-        assert "No loudspeaker was found; connect one" in sentence
+        assert "No microphone was found; connect one" in sentence
         assert "`--typed`" in sentence
         assert "No loudspeaker was found" in told(capsys, "--practise")
     (turn,) = typed(pattern, "where am i")
