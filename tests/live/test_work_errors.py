@@ -52,7 +52,7 @@ def test_no_devices_and_the_place_is_kept(
         sentence = told(capsys, str(pattern), "--state", str(tmp_path / "state"))
         assert "No microphone was found; connect one" in sentence
         assert "`--typed`" in sentence
-        assert "No loudspeaker was found" in told(capsys, "--practise")
+        assert "No microphone was found" in told(capsys, "--practise")
     (turn,) = typed(pattern, "where am i")
     assert (turn["place"]["round"], turn["place"]["stitch"]) == (3, 5)
 
