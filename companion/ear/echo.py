@@ -33,7 +33,9 @@ _LEAD = (
     0.04  # seconds by which played sound is shown before its echo is due; at 0 cancelling fails, 0.01 to 0.3 is good
 )
 _GOOD = (0.01, 0.1)  # seconds of remaining delay that both cancellers follow well
-_OUT_OF_STEP = 0.005  # seconds that the reported times may be off before the streams are put in step anew
+_OUT_OF_STEP = 0.025
+"""Seconds that the reported times may be off before the streams are put in step anew. They wander by some milliseconds
+where the sound does not; both cancellers follow a delay that is off by less, but not one that changes."""
 _BLOCK = RATE // 100  # the canceller works on 10 ms
 _WINDOW = 2.0  # seconds of speaking over which a delay is measured
 _AGREE = 0.005  # two measurements this close to each other are believed
@@ -44,9 +46,12 @@ _LONGEST_DELAY = 1.0  # seconds
 _FADE = 0.6  # from frame to frame, of the powers compared
 _CHECKED = 16  # frames, half a second, over which it is checked that no echo is left
 _CHECK_EVERY = 2  # frames
+_PATIENCE = 16  # checks, one second of speaking, in which a filter must have learnt its way
 _ECHO_LEFT = 14.0
 """Sureness with which what was played is found in what the filter left, above which the filter has not learnt its way
 yet, or lost it. Measured: up to 11 with a maker speaking over a filter that knows its way, from 25 on after a slip."""
+_MATTERS = 10.0 ** (-15.0 / 10.0)
+"""Share of the power that the filter must leave to be thought astray: less, and the second canceller removes it."""
 _RESIDUE = 10.0 ** (-16.0 / 10.0)
 """Where less than this share of the power is left by both cancellers, all there was was echo. A maker who speaks twelve
 decibels under the companion leaves a sixteenth; an echo leaves a hundredth to a ten-thousandth."""
@@ -88,9 +93,10 @@ class EchoCanceller:
         self._silent_for = np.inf  # seconds since the companion was last heard, as far as is known
         # Of the last frames: as heard, after the filter, after both.
         self._power_in, self._power_whole, self._power_left = 0.0, 0.0, 0.0
-        self._lately: deque[tuple[Samples, Samples]] = deque(maxlen=_CHECKED)
+        self._lately: deque[tuple[Samples, Samples, Samples]] = deque(maxlen=_CHECKED)
         self._frames = 0
         self._astray = True  # whether the filter has yet to learn its way
+        self._in_vain = 0  # checks since it was last right, or began to learn
         self._window: list[tuple[Samples, Samples]] = []
         self._measured: float | None = None
         self._without = 0
@@ -120,7 +126,7 @@ class EchoCanceller:
         # Sums of power, not a mean of shares: a loud echo after a pause must count at once.
         self._power_in = _FADE * self._power_in + float((samples**2).sum())
         self._power_left = _FADE * self._power_left + float((bare**2).sum())
-        self._check(whole, far)
+        self._check(samples, whole, far)
         # A filter that is wrong about the way adds what it expected to what was heard.
         self._power_whole = _FADE * self._power_whole + float((whole**2).sum())
         adds = self._power_whole > 2.0 * self._power_in + 1e-4
@@ -128,15 +134,20 @@ class EchoCanceller:
             return _silence(len(samples))
         return bare if self._power_left < _RESIDUE * self._power_in else whole
 
-    def _check(self, left: Samples, far: Samples) -> None:
-        """Sees whether what was played can still be found in what the filter left."""
-        self._lately.append((left, far))
+    def _check(self, heard: Samples, left: Samples, far: Samples) -> None:
+        """Sees whether what was played can still be found in what the filter left, loud enough to matter."""
+        self._lately.append((heard, left, far))
         self._frames += 1
         if self._frames % _CHECK_EVERY or len(self._lately) < _CHECKED:
             return
-        heard, played = (np.concatenate(parts) for parts in zip(*self._lately, strict=True))
+        before, after, played = (np.concatenate(parts) for parts in zip(*self._lately, strict=True))
         if np.mean(np.abs(played) > _SPEAKING) > 0.2:
-            self._astray = best_match(heard, played, earliest=-0.1, latest=0.3).sureness > _ECHO_LEFT
+            loud = float((after**2).sum()) > _MATTERS * float((before**2).sum())
+            self._astray = loud and best_match(after, played, earliest=-0.1, latest=0.3).sureness > _ECHO_LEFT
+            self._in_vain = self._in_vain + 1 if self._astray else 0
+        if self._in_vain > _PATIENCE:
+            # Sound was lost on its way, and what the filter is sure of is wrong: it would unlearn that too slowly.
+            self._learn_anew()
 
     def _align(self) -> None:
         """Keeps the streams in step, but follows no jitter of the times: the filter sees a shift of a single sample."""
@@ -184,11 +195,15 @@ class EchoCanceller:
         self.echo, self.delay = "heard", delay
         if not _GOOD[0] <= delay - self._behind <= _GOOD[1]:
             self._behind = delay - _LEAD
-            self._lately.clear()
-            self._astray = True
-            # What they learnt for the old delay is only in the way.
-            self._filter = AdaptiveFilter()
-            self._canceller.reset()
+            self._learn_anew()
+
+    def _learn_anew(self) -> None:
+        """What the cancellers learnt of the old way is only in the way."""
+        self._lately.clear()
+        self._astray = True
+        self._in_vain = 0
+        self._filter = AdaptiveFilter()
+        self._canceller.reset()
 
 
 def _silence(count: int) -> Samples:
