@@ -37,7 +37,7 @@ _QUESTIONS = (
     "how many rounds are left",
 )
 _LONG = "read the round"
-_CUT = "stop talking"
+_CUTS = ("stop", "wait", "quiet", "where am i", "next round", "how many are left")
 
 
 @dataclass(slots=True)
@@ -103,13 +103,13 @@ def conversation(turns: int) -> Times:
             else:
                 times.answers.append(started - ended)
             room.wait_for_silence()
-        for _ in range(turns // 2):
+        for i in range(turns // 2):
             _, ended = room.say(maker.render(_LONG))
             if room.wait_for_sound(ended + 0.05, 4.0) is None:
                 times.unanswered += 1
                 continue
             time.sleep(0.3)
-            begun, _ = room.say(maker.render(_CUT))
+            begun, _ = room.say(maker.render(_CUTS[i % len(_CUTS)]))
             spoken = room.loud("loudspeaker", begun)
             pause = np.flatnonzero(np.diff(spoken) > 0.2)
             last = spoken[pause[0]] if len(pause) else spoken[-1] if len(spoken) else begun

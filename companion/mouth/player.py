@@ -10,7 +10,7 @@ from companion import devices
 from companion.mouth.line import Line, Playback
 from companion.mouth.sound import Samples, Sound
 
-_LATENCY = 0.04  # seconds asked of the sound system; a reply cut off is heard no longer than this
+_LATENCY = 0.025  # seconds asked of the sound system; a reply cut off is heard no longer than this
 
 Tap = Callable[[Samples, float], None]
 """Told every block handed on: its samples at the loudspeaker's rate, and the stream time at which it will be heard."""
