@@ -40,6 +40,7 @@ class _Intent(_Strict):
     tail: str = ""
     decoy: bool = False
     line: bool = False
+    unaddressed: bool = False
     data: list[_Block] = Field(min_length=1)
 
 
@@ -79,6 +80,7 @@ class Phrase:
     tail: str
     decoy: bool
     line: bool
+    unaddressed: bool
     blocks: tuple[Block, ...]
 
 
@@ -113,6 +115,7 @@ def load(name: str) -> Templates:
             intent.tail,
             intent.decoy,
             intent.line,
+            intent.unaddressed,
             tuple(Block(tuple(b.sentences), tuple(b.slots.items()), b.waits, b.second) for b in intent.data),
         )
         for name, intent in checked.intents.items()
