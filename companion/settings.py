@@ -86,12 +86,12 @@ def changed(settings: Settings, changes: Sequence[str]) -> Settings:
             raise SettingsError(f"Write {name}=VALUE to change a setting; `companion settings` lists them.")
         if name.startswith("keys."):
             values["keys"][name.removeprefix("keys.")] = value
+        elif name == "attention":
+            values[name] = None if value.lower() in ("", "no", "off") else _attention(value)[0]
         elif name in values and name != "keys":
             values[name] = _YES_NO.get(value.lower(), value or None)
         else:
             raise SettingsError(f"There is no setting called {name}; `companion settings` lists them.")
-    if values["attention"]:
-        values["attention"], _ = _attention(values["attention"])
     try:
         return Settings.model_validate(values)
     except ValidationError as error:

@@ -37,6 +37,7 @@ def test_it_is_set_in_the_settings(file: Path) -> None:
     assert settings.load().attention == "hey clementine"
     assert "attention=hey clementine" in settings.as_lines(chosen)
     assert settings.changed(chosen, ["attention="]).attention is None
+    assert settings.changed(chosen, ["attention=off"]).attention is None
 
 
 def test_a_poor_one_is_told_in_the_settings() -> None:
