@@ -206,6 +206,8 @@ class Session:
     def heard(self, verdict: Verdict) -> tuple[Turn, ...]:
         """The turns of an utterance that the ear judged; none where it was not meant for us."""
         match verdict.decision:
+            case "act" if verdict.commands[0].name == "attention_word":
+                return (self._ask(verdict),)  # a word heard amiss would leave the maker unheard
             case "act":
                 return self._do(verdict.text, verdict.commands)
             case "ask":

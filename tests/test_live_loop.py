@@ -198,6 +198,8 @@ def test_an_attention_word_is_set_by_voice_and_remembered(session: Session) -> N
     notes = Notes()
     talk = conversation(session, notes)
     hear(session, notes, talk, "use the attention word Clementine")
+    assert notes.said[-1] == "Did you say: use the attention word Clementine?"
+    hear(session, notes, talk, "yes")
     assert notes.said[-1].startswith("I now act only on what begins with: clementine.")
     assert settings.load().attention == "clementine"
     talk._step()
@@ -208,6 +210,16 @@ def test_an_attention_word_is_set_by_voice_and_remembered(session: Session) -> N
     assert settings.load().attention is None
     talk._step()
     assert notes.phrasebook.attention == ""
+
+
+def test_an_attention_word_that_was_heard_amiss_is_not_taken(session: Session) -> None:
+    notes = Notes()
+    talk = conversation(session, notes)
+    hear(session, notes, talk, "use the attention word clarity")
+    hear(session, notes, talk, "no")
+    assert settings.load().attention is None
+    hear(session, notes, talk, "next round")
+    assert session.work.view.here.round == 2
 
 
 def test_the_attention_word_alone_is_answered_with_a_tone(session: Session) -> None:
@@ -235,5 +247,6 @@ def test_a_poor_attention_word_is_told_at_once(session: Session, word: str, told
     notes = Notes()
     talk = conversation(session, notes)
     hear(session, notes, talk, f"use the attention word {word}")
+    hear(session, notes, talk, "yes")
     assert told in notes.said[-1]
     assert settings.load().attention == kept
