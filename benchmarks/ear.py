@@ -5,6 +5,7 @@
     python -m benchmarks.ear --rivals                 side by side with other recognisers
     python -m benchmarks.ear --talk 60                false alarms in so many minutes of other talk
     python -m benchmarks.ear --knocks 60              and of knocks, beeps, coughs and music
+    python -m benchmarks.ear --talk 60 --attention W  the same with the attention word W
     python -m benchmarks.ear --human                  recordings of people, from Debian's packages
     python -m benchmarks.ear --cost                   time after the pause, idle load, memory
 
@@ -43,13 +44,14 @@ def main() -> None:
     parser.add_argument("--rivals", action="store_true")
     parser.add_argument("--talk", type=float, default=0, metavar="MINUTES")
     parser.add_argument("--knocks", type=float, default=0, metavar="MINUTES")
+    parser.add_argument("--attention", default="", metavar="WORD", help="in talk and knocks, with this attention word")
     parser.add_argument("--human", action="store_true")
     parser.add_argument("--cost", action="store_true")
     options = parser.parse_args()
     book = phrasebook()
     recogniser = EmbeddedRecogniser.open()
     if options.talk or options.knocks:
-        false_alarms(options.talk, options.knocks, recogniser, book)
+        false_alarms(options.talk, options.knocks, recogniser, book.called(options.attention))
     elif options.human:
         ear_human.report(recogniser, book)
     elif options.cost:
@@ -123,7 +125,7 @@ def compare(trials: Sequence[Trial], recogniser: EmbeddedRecogniser, book: Phras
 
 def false_alarms(talk_minutes: float, knock_minutes: float, recogniser: EmbeddedRecogniser, book: Phrasebook) -> None:
     """What is done by mistake in other talk and in noises, through the real streaming path."""
-    notebook = Notebook(f"alarms-{fingerprint()}")
+    notebook = Notebook("-".join(filter(None, ("alarms", fingerprint(), book.attention))))
     for name, minutes, make in (
         ("other talk", talk_minutes, lambda m, seed: talk(m, voices("test"), seed)),
         ("knocks, beeps, coughs, music", knock_minutes, knocks),

@@ -13,12 +13,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from companion.phrases import numbers
+from companion.phrases.alike import pooled
 from companion.phrases.command import Command
 from companion.phrases.phrasebook import Phrasebook
 
 PIECES = ("Body", "Left ear", "The nut", "Tail")
 STATES = (frozenset({"idle"}), frozenset({"asking"}), frozenset({"held"}), frozenset({"paused"}))
-FREE = {"text", "yarn"}  # slots of free words
+FREE = {"text", "yarn", "word"}  # slots of free words
 _NUMBER = re.compile(r"\b(?:" + "|".join(sorted(map(numbers.in_words, numbers.RANGE), key=len, reverse=True)) + r")\b")
 
 
@@ -39,15 +40,13 @@ class Item:
 def same(heard: tuple[Command, ...], said: tuple[Command, ...]) -> bool:
     """Whether what was heard is what was said: commands, numbers and names alike.
 
-    Free words ("note, a smaller hook") are kept as a transcript and never acted on, so that "14 mm" does for "fourteen
-    millimetres" there. "I am at stitch nine" and "I have done nine" lead to the same place.
+    Free words ("note, a smaller hook") are kept as a transcript and never acted on, or only after a question, so that
+    "14 mm" does for "fourteen millimetres" there. "I am at stitch nine" and "I have done nine" lead to the same place.
     """
-    return [_bound(command) for command in heard] == [_bound(command) for command in said]
+    return [_bound(command) for command in pooled(heard)] == [_bound(command) for command in pooled(said)]
 
 
 def _bound(command: Command) -> Command:
-    if command.name == "at_stitch":
-        return Command("have_done", {"stitches": command.slots["stitch"]})
     return Command(command.name, {name: value for name, value in command.slots.items() if name not in FREE})
 
 

@@ -75,6 +75,7 @@ def _parser() -> argparse.ArgumentParser:
     aloud.add_argument("--answers", choices=("voice", "tones", "print"), help="how replies come")
     aloud.add_argument("--headphones", action="store_true", default=None, help="its voice cannot reach the microphone")
     aloud.add_argument("--plain", action="store_true", default=None, help="lines that are only ever added, no picture")
+    aloud.add_argument("--attention", metavar="WORD", help="act only on sentences that begin with this word")
     aloud.add_argument("--no-tones", dest="tones", action="store_false", default=None, help="no short tones")
     practise = work.add_argument_group("practising")
     practise.add_argument("--practise", action="store_true", help="say ten lines; hear which are heard badly, and why")
@@ -267,7 +268,8 @@ def _chosen_settings(arguments: argparse.Namespace) -> Settings:
     """The remembered settings, changed for this session by what the command line asks for."""
     from companion import settings
 
-    asked = {name: getattr(arguments, name) for name in ("voice", "answers", "headphones", "plain", "tones")}
+    names = ("voice", "answers", "headphones", "attention", "plain", "tones")
+    asked = {name: getattr(arguments, name) for name in names}
     return settings.load().model_copy(update={name: value for name, value in asked.items() if value is not None})
 
 

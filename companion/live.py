@@ -22,9 +22,11 @@ from companion.ear.voice import FRAME_SECONDS
 from companion.errors import MakerError
 from companion.mouth.tones import Tone, tone
 from companion.mouth.voice import MouthError, next_voice
+from companion.phrases.attention import ATTENTION
 from companion.screen import Screen, choose_screen
 from companion.session import Session, Turn
 from companion.settings import Settings, SettingsError, recordings_folder
+from companion.wording.speaker import together
 
 _LONGEST_REPLY = 60.0  # seconds waited for the last words before the devices are given back
 _SLOWLY = 0.7  # of the usual speed, for what is said again slowly
@@ -58,7 +60,7 @@ class Conversation:
     def _step(self) -> None:
         """One frame: what was pressed, what was heard, what happened to the devices, whose time is up, the beat."""
         self._note_sounding()
-        self._listener.contexts = self._session.contexts
+        self._listener.contexts, self._listener.phrasebook = self._session.contexts, self._session.called
         for words in self._keys.pressed():
             self._audio.stop()
             for turn in self._session.pressed(words):
@@ -121,7 +123,7 @@ class Conversation:
         """Does what a turn asks of voice, tones and answers, and keeps it; the turn as it is to be answered then."""
         if turn.command is None or not turn.accepted:
             return turn
-        changes = dict(machine.SPOKEN.get(turn.command, {}))
+        changes = machine.spoken(turn.command, turn.slots)
         try:
             if turn.command == "another_voice":
                 voice = next_voice(self._aloud.voice.names(), self._aloud.settings.voice)
@@ -160,6 +162,8 @@ class Conversation:
         before, self._state = self._state, turn.state
         if turn.state != before and turn.state in ("paused", "held"):
             return "paused" if turn.state == "paused" else "turning_point"
+        if turn.command == ATTENTION.name:
+            return "heard"
         if self._aloud.settings.answers == "voice" or turn.heard is None:
             return None
         return "heard" if turn.accepted else "not_understood"
@@ -227,8 +231,9 @@ def work_aloud(
         stack.enter_context(screen)
         trouble = ""
         while True:
-            with aloud.listener(session.phrasebook, session.contexts) as listener:
-                Conversation(session, aloud, listener, screen).run(trouble)
+            before = together(trouble, session.listen_for(aloud.settings.attention or ""))
+            with aloud.listener(session.called, session.contexts) as listener:
+                Conversation(session, aloud, listener, screen).run(before)
             if not session.opens:
                 return
             session.close()

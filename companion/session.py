@@ -14,10 +14,12 @@ from pathlib import Path
 from types import TracebackType
 
 from companion import resources
+from companion.attention import AttentionError, weighed
 from companion.beating import Beating
 from companion.ear.decide import Verdict
 from companion.pattern.model import Pattern, Terms
 from companion.pattern.reader import read_file
+from companion.phrases.attention import ATTENTION, without_attention
 from companion.phrases.command import Command
 from companion.phrases.phrasebook import Phrasebook
 from companion.place.answers import Beat, OpenProject, SettingChanged, WhereAmI
@@ -113,6 +115,7 @@ class Session:
         self._missed = 0
         self._before = _Before()
         self._beating = beating or Beating()
+        self._called = phrasebook
 
     def __enter__(self) -> Session:
         return self
@@ -142,6 +145,23 @@ class Session:
         if self._unsure is None:
             return self.work.contexts
         return self.work.contexts | {"choosing"} | ({"asking"} if len(self._unsure.meanings) == 1 else set())
+
+    @property
+    def called(self) -> Phrasebook:
+        """What may be said, with the maker's attention word, where there is one; what the ear listens with."""
+        return self._called
+
+    def listen_for(self, word: str) -> str:
+        """From now on listens for that attention word; "" for none. Gives what to tell the maker of it.
+
+        Raises `AttentionError` where the word cannot serve.
+        """
+        if not word:
+            self._called = self.phrasebook
+            return ""
+        word, doubt = weighed(word, self.phrasebook, self.wording)
+        self._called = self.phrasebook.called(word)
+        return together(self.wording.line("attention_reminder", word=word), doubt)
 
     def opening(self) -> Turn:
         """What is said at the start."""
@@ -174,10 +194,10 @@ class Session:
 
         What may not be said now is recognised all the same, so that it can be refused with its reason.
         """
-        commands = self.phrasebook.parse(text, self.contexts) or self.phrasebook.parse(text)
+        commands = self.called.parse(text, self.contexts) or self.called.parse(text)
         if not commands:
             return (self._not_understood(text),)
-        return self._do(text, commands)
+        return self._do(text, without_attention(commands))
 
     def pressed(self, words: str) -> tuple[Turn, ...]:
         """The turns of a key that stands for these words. While counting together the key for "next" is the beat."""
@@ -186,6 +206,8 @@ class Session:
     def heard(self, verdict: Verdict) -> tuple[Turn, ...]:
         """The turns of an utterance that the ear judged; none where it was not meant for us."""
         match verdict.decision:
+            case "act" if verdict.commands[0].name == "attention_word":
+                return (self._ask(verdict),)  # a word heard amiss would leave the maker unheard
             case "act":
                 return self._do(verdict.text, verdict.commands)
             case "ask":
@@ -207,6 +229,8 @@ class Session:
 
     def _do(self, said: str, commands: Sequence[Command]) -> tuple[Turn, ...]:
         self._before = _Before(self.work.depth, self._unsure)
+        if commands[0] == ATTENTION:  # the word alone: an open question stays open
+            return (self._plain(said, ATTENTION.name, accepted=True, reply=""),)
         unsure, self._unsure = self._unsure, None
         self._missed = 0
         turns = []
@@ -219,12 +243,16 @@ class Session:
         return tuple(self._turn(said, command) for command in commands)
 
     def _turn(self, said: str, command: Command) -> Turn:
+        if command.name == "attention_word":
+            return self._attention_chosen(said, str(command.slots["word"]))
         outcome = self.work.handle(command.name, command.slots)
         answer = outcome.answer
         self._beating.said(command.name, command.slots, accepted=outcome.accepted)
         if isinstance(answer, SettingChanged):
             self.settings = self.work.settings
             self.wording.verbosity = self.settings.verbosity
+        if command.name == "attention_off":
+            self.listen_for("")
         if isinstance(answer, OpenProject):
             self.opens = answer.path
         return Turn(
@@ -236,6 +264,18 @@ class Session:
             place=outcome.place,
             state=outcome.state,
         )
+
+    def _attention_chosen(self, said: str, text: str) -> Turn:
+        try:
+            word, doubt = weighed(text, self.phrasebook, self.wording)
+        except AttentionError as error:
+            return self._plain(said, "attention_word", {"word": text}, accepted=False, reply=str(error))
+        outcome = self.work.handle("attention_word", {"word": word})
+        reply = self._reply(outcome)
+        if outcome.accepted:
+            self.listen_for(word)
+            reply = together(reply, doubt)
+        return Turn(said, "attention_word", {"word": word}, outcome.accepted, reply, outcome.place, outcome.state)
 
     def _ask(self, verdict: Verdict) -> Turn:
         self._before = _Before(self.work.depth, self._unsure)

@@ -29,7 +29,8 @@ class Settings(BaseModel):
     """All of them, with what holds where nothing was set.
 
     microphone, loudspeaker: (part of) a device's name, None for the system's default. headphones: True saves taking the
-    companion's own voice out of what it hears; None finds out. keep_recordings: what was not understood is kept as
+    companion's own voice out of what it hears; None finds out. attention: the word that sentences must begin with to be
+    acted on, None for no such word. keep_recordings: what was not understood is kept as
     sound, in `recordings_folder()`, and nothing else ever is.
     """
 
@@ -39,6 +40,7 @@ class Settings(BaseModel):
     microphone: str | None = None
     loudspeaker: str | None = None
     headphones: bool | None = None
+    attention: str | None = None
     answers: Answers = "voice"
     tones: bool = True
     plain: bool = False
@@ -46,14 +48,22 @@ class Settings(BaseModel):
     keys: dict[str, str] = Field(default_factory=lambda: dict(KEYS))
 
 
-SPOKEN: Mapping[str, Mapping[str, Any]] = {
+_SPOKEN: Mapping[str, Mapping[str, Any]] = {
     "tones_on": {"tones": True},
     "tones_off": {"tones": False},
     "beeps_only": {"answers": "tones"},
     "print_only": {"answers": "print"},
     "speak_aloud": {"answers": "voice"},
+    "attention_off": {"attention": None},
 }
 """The commands by which a maker changes these settings with a word, and what each sets."""
+
+
+def spoken(command: str | None, slots: Mapping[str, int | str]) -> dict[str, Any]:
+    """What a command that was done changes in these settings; nothing for most."""
+    if command == "attention_word":
+        return {"attention": slots["word"]}
+    return dict(_SPOKEN.get(command or "", {}))
 
 
 def remember(changes: Mapping[str, Any], path: Path | None = None) -> None:
@@ -67,7 +77,7 @@ _YES_NO = {"yes": True, "on": True, "true": True, "no": False, "off": False, "fa
 def changed(settings: Settings, changes: Sequence[str]) -> Settings:
     """The settings after changes such as "plain=yes", "voice=en-gb", "headphones=" (find out) or "keys.f=next".
 
-    Raises SettingsError for a name or a value that does not exist.
+    Raises SettingsError for a name or a value that does not exist, AttentionError for a word that cannot serve.
     """
     values = settings.model_dump()
     for change in changes:
@@ -76,6 +86,8 @@ def changed(settings: Settings, changes: Sequence[str]) -> Settings:
             raise SettingsError(f"Write {name}=VALUE to change a setting; `companion settings` lists them.")
         if name.startswith("keys."):
             values["keys"][name.removeprefix("keys.")] = value
+        elif name == "attention":
+            values[name] = None if value.lower() in ("", "no", "off") else _attention(value)[0]
         elif name in values and name != "keys":
             values[name] = _YES_NO.get(value.lower(), value or None)
         else:
@@ -88,6 +100,16 @@ def changed(settings: Settings, changes: Sequence[str]) -> Settings:
         raise SettingsError(f"The setting {name} cannot be that: {wrong['msg'].lower()}.") from error
 
 
+def _attention(word: str) -> tuple[str, str]:
+    """See `companion.attention.weighed`; only whoever has such a word waits for the sentences to be laid out."""
+    from companion.attention import weighed
+    from companion.pattern.reader import read
+    from companion.phrases.phrasebook import Phrasebook
+    from companion.wording.speaker import Wording
+
+    return weighed(word, Phrasebook(), Wording(read("")))
+
+
 def as_lines(settings: Settings) -> tuple[str, ...]:
     """Each setting on a line, as it would be given to `changed`; last, where all that is kept lies."""
     lines = []
@@ -96,6 +118,8 @@ def as_lines(settings: Settings) -> tuple[str, ...]:
             lines += [f"{name}.{key}={words}" for key, words in value.items()]
         else:
             lines.append(f"{name}={'' if value is None else {True: 'yes', False: 'no'}.get(value, value)}")
+    if settings.attention and (doubt := _attention(settings.attention)[1]):
+        lines.append(doubt)
     lines.append(f"Kept in {settings_file()}.")
     lines.append(f"Your places and notes are kept in {resources.state_folder()}.")
     if settings.keep_recordings:

@@ -24,7 +24,7 @@ def converse(session: Session, lines: Iterable[str], *, as_json: bool) -> None:
         if not line.strip():
             continue
         for turn in session.typed(line.strip()):
-            changes = settings.SPOKEN.get(turn.command or "") if turn.accepted else None
+            changes = settings.spoken(turn.command, turn.slots) if turn.accepted else None
             if changes:
                 settings.remember(changes)  # for the sessions aloud
             _show(turn, as_json)

@@ -16,6 +16,7 @@ from companion.ear.decide import Verdict
 from companion.ear.recogniser import FreeTranscript, Hearing
 from companion.ear.stream import Utterance
 from companion.live import Conversation
+from companion.phrases.attention import without_attention
 from companion.session import Session, open_session
 from companion.settings import Settings
 
@@ -32,6 +33,7 @@ class Notes:
         self.joining: int | None = None
         self.notices_voice = False
         self.contexts: Any = None
+        self.phrasebook: Any = None
         self.playing = self.holding = self.unfinished = False
         self.volume = 0.0
         self.heard_at = 0.0
@@ -91,7 +93,7 @@ def conversation(session: Session, notes: Notes, chosen: Settings | None = None)
 
 def hear(session: Session, notes: Notes, talk: Conversation, text: str, *, joined: bool = False) -> None:
     """The ear has heard this, as a new utterance or as one that holds the last one as well."""
-    commands = session.phrasebook.parse(text)
+    commands = without_attention(session.called.parse(text))
     verdict = Verdict(text, commands, "act" if commands else "ignore", 0.99)
     hearing = Hearing((), FreeTranscript(text, 0.0, 1), 1.0)
     sound = np.zeros(512, np.float32)
@@ -190,3 +192,61 @@ def test_counting_together_counts_aloud_and_stops_at_the_turn(session: Session) 
         "Twelve",
     ]
     assert session.work.view.here.full
+
+
+def test_an_attention_word_is_set_by_voice_and_remembered(session: Session) -> None:
+    notes = Notes()
+    talk = conversation(session, notes)
+    hear(session, notes, talk, "use the attention word Clementine")
+    assert notes.said[-1] == "Did you say: use the attention word Clementine?"
+    hear(session, notes, talk, "yes")
+    assert notes.said[-1].startswith("I now act only on what begins with: clementine.")
+    assert settings.load().attention == "clementine"
+    talk._step()
+    assert notes.phrasebook.attention == "clementine"
+    hear(session, notes, talk, "clementine next round")
+    assert session.work.view.here.round == 2
+    hear(session, notes, talk, "turn off the attention word")
+    assert settings.load().attention is None
+    talk._step()
+    assert notes.phrasebook.attention == ""
+
+
+def test_an_attention_word_that_was_heard_amiss_is_not_taken(session: Session) -> None:
+    notes = Notes()
+    talk = conversation(session, notes)
+    hear(session, notes, talk, "use the attention word clarity")
+    hear(session, notes, talk, "no")
+    assert settings.load().attention is None
+    hear(session, notes, talk, "next round")
+    assert session.work.view.here.round == 2
+
+
+def test_the_attention_word_alone_is_answered_with_a_tone(session: Session) -> None:
+    notes = Notes()
+    session.listen_for("clementine")
+    talk = conversation(session, notes)
+    hear(session, notes, talk, "next round")
+    hear(session, notes, talk, "clementine")
+    assert (len(notes.said), notes.tones) == (1, 1)
+    hear(session, notes, talk, "clementine i have done three", joined=True)
+    assert (session.work.view.here.round, session.work.view.here.stitch) == (2, 3)
+    hear(session, notes, talk, "undo that")
+    assert session.work.view.here.stitch == 0, "what came before the word was not taken back"
+
+
+@pytest.mark.parametrize(
+    ("word", "told", "kept"),
+    [
+        ("bob", "Bob is short, and easily heard in other talk.", "bob"),
+        ("ready", "Ready is spelled much like the beginning of a sentence that I know.", "ready"),
+        ("next round", "Next round cannot be the attention word: sentences that I know begin with it.", None),
+    ],
+)
+def test_a_poor_attention_word_is_told_at_once(session: Session, word: str, told: str, kept: str | None) -> None:
+    notes = Notes()
+    talk = conversation(session, notes)
+    hear(session, notes, talk, f"use the attention word {word}")
+    hear(session, notes, talk, "yes")
+    assert told in notes.said[-1]
+    assert settings.load().attention == kept

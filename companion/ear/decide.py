@@ -19,6 +19,7 @@ import yaml
 from pydantic import BaseModel, ConfigDict
 
 from companion.ear.recogniser import Hearing, Reading
+from companion.phrases.alike import pooled
 
 if TYPE_CHECKING:
     from companion.phrases.book import Book
@@ -119,7 +120,8 @@ def calibration_of(ear: str) -> Calibration:
 def interpret(
     hearing: Hearing, phrasebook: Book, contexts: Collection[str] | None, prior_share: float
 ) -> tuple[Interpretation, ...]:
-    """The readings gathered by meaning, the weightiest first: wordings of one meaning share their probability.
+    """The readings gathered by meaning, the weightiest first: wordings of one meaning share their probability, and so
+    do commands that lead to the same place. The likeliest wording says which of them it is called.
 
     Sentences without a meaning are in the grammar too, as decoys ("three hundred", "oh"): each stands for itself. Notes
     that differ only in their open tail are one meaning, told in the likeliest words.
@@ -128,7 +130,7 @@ def interpret(
     best_prior = next((reading.prior for reading, commands in parsed if commands), 0.0)
     found: dict[object, Interpretation] = {}
     for reading, commands in parsed:
-        key = (reading.text[: reading.bound], "...") if reading.has_tail else commands or reading.text
+        key = (reading.text[: reading.bound], "...") if reading.has_tail else pooled(commands) or reading.text
         prior = reading.prior if commands else max(reading.prior, best_prior)  # a decoy gains nothing by being rare
         weight = reading.log_prob - prior_share * prior
         known = found.get(key)
@@ -203,7 +205,7 @@ def close_call(meanings: tuple[Interpretation, ...], calibration: Calibration) -
 def _near(best: Interpretation, other: Interpretation, calibration: Calibration) -> bool:
     if not other.commands:
         least = _DECOY_MARGIN
-    elif [command.name for command in other.commands] == [command.name for command in best.commands]:
+    elif [command.name for command in pooled(other.commands)] == [command.name for command in pooled(best.commands)]:
         least = calibration.least_margin_of_numbers  # "fifty six", "sixty six": the sound tells least between these
     else:
         least = calibration.least_margin

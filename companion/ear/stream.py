@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from companion.ear.attention import Attention
 from companion.ear.decide import Verdict, judge
 from companion.ear.level import RoomLevel
 from companion.ear.recogniser import LONGEST_SECONDS, Hearing, Recogniser, Samples, can_go_on
@@ -95,7 +96,8 @@ class _Past:
 class Listener:
     """Turns frames into utterances. Use as a context manager, or call `close`, to end its one decoding thread.
 
-    `contexts` says what may be said at this moment and may be changed between frames; None is everything. In the first
+    `contexts` says what may be said at this moment and may be changed between frames; None is everything. `phrasebook`
+    may be changed as well, for the same book with another attention word. In the first
     `settling` seconds it only learns how loud the room is: worth a second before a microphone, nothing before a file.
     """
 
@@ -109,8 +111,9 @@ class Listener:
         settling: float = 0.0,
     ) -> None:
         self.contexts = contexts
+        self.phrasebook = phrasebook
         self._recogniser = recogniser
-        self._phrasebook = phrasebook
+        self._attention = Attention()
         self._voice = voice
         self._ear = ear
         self._room = RoomLevel()
@@ -213,12 +216,12 @@ class Listener:
 
     def _decode(self, speech: _Speech) -> Future[tuple[Hearing, Verdict, bool]]:
         sound = np.concatenate(speech.frames)
-        contexts = self.contexts
-        grammar = self._phrasebook.grammar(contexts)  # not in the thread: a grammar is built by one thread alone
+        contexts, phrasebook = self.contexts, self.phrasebook
+        grammar = phrasebook.grammar(contexts)  # not in the thread: a grammar is built by one thread alone
 
         def work() -> tuple[Hearing, Verdict, bool]:
             hearing = self._recogniser.hear(sound, grammar)
-            verdict = judge(hearing, self._phrasebook, contexts, self._ear)
+            verdict = judge(hearing, phrasebook, contexts, self._ear)
             return hearing, verdict, bool(verdict.text) and can_go_on(verdict.text, grammar)
 
         return self._thread.submit(work)
@@ -236,6 +239,8 @@ class Listener:
             self._remember(None, speech)
             return
         hearing, verdict, _ = (speech.decoding or self._decode(speech)).result()
+        ended = self._clock - speech.quiet
+        verdict = self._attention.let_through(verdict, self.phrasebook, speech.began, ended)
         self._count += 1
         utterance = Utterance(
             number=self._count,
@@ -243,7 +248,7 @@ class Listener:
             hearing=hearing,
             verdict=verdict,
             began=speech.began,
-            ended=self._clock - speech.quiet,
+            ended=ended,
             decided=self._clock,
             takes_back=speech.joins.number if speech.joins and speech.joins.did_something else None,
         )

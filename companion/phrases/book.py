@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any
+from copy import copy
+from typing import Any, Self
 
 from hassil.intents import TextSlotList
 
 from . import numbers
+from .attention import ANSWERING, ATTENTION
 from .command import Command
 from .compiler import Compiler, values_net
 from .graph import Grammar
@@ -18,13 +20,15 @@ from .templates import Phrase
 
 Contexts = Iterable[str]
 Token = tuple[str, Any]  # a slot and its value, a number or words
+_CALLED: Event = ("attention",)  # the attention word begins here
 EVERYTHING = "everything"  # the key of the grammar in which all contexts hold at once
 
 
 class Book:
     """What may be said, from the template file of that name.
 
-    `lists` fill lists of the file: for each the templates of its values and what they stand for.
+    `lists` fill lists of the file: for each the templates of its values and what they stand for. `attention` is the
+    word by which a sentence may be said to be for the companion, "" for none; see `called`.
     """
 
     def __init__(self, name: str, lists: Mapping[str, Sequence[tuple[str, str]]]) -> None:
@@ -36,6 +40,7 @@ class Book:
         self._net = laid.net.with_lists({name: values_net(values) for name, values in filled.items()})
         self._compiler = Compiler(self._net, {}, {})
         self._grammars: dict[frozenset[str], Grammar] = {}
+        self.attention = ""
 
     # --- what others ask ------------------------------------------------------------------------------------------
 
@@ -43,6 +48,22 @@ class Book:
     def phrases(self) -> tuple[Phrase, ...]:
         """Every command as the template file describes it, decoys too."""
         return tuple(dict.fromkeys(meaning.phrase for meaning in self._meanings))
+
+    @property
+    def unaddressed(self) -> frozenset[str]:
+        """The commands that are taken without the attention word too: silence, its own end, answers to a question."""
+        return frozenset(p.name for p in self.phrases if p.unaddressed or p.contexts <= ANSWERING)
+
+    def called(self, word: str) -> Self:
+        """The same book with that attention word, as `attention.chosen` gives it.
+
+        Every sentence may be said as before. One that begins with the word is read as the command "attention" and those
+        that follow; the word alone as that command. So an ear that hears both can tell which of them it was.
+        """
+        book = copy(self)
+        book._grammars = {}
+        book.attention = word
+        return book
 
     def grammar(self, contexts: Contexts | None = None) -> Grammar:
         """What may be said in these contexts; None for all of them. The same object for the same contexts."""
@@ -68,6 +89,8 @@ class Book:
         for events in self.grammar(contexts).readings(said.text):
             order = tuple(event[1] for event, _ in events if event[0] == "command")
             commands = self._commands(order, self._tokens(events, said))
+            if commands is not None and any(event == _CALLED for event, _ in events):
+                commands = (ATTENTION, *commands)
             if commands:
                 found.setdefault(commands, order)
         return sorted(found, key=lambda commands: (len(commands), found[commands], _length(commands)))
@@ -86,10 +109,21 @@ class Book:
             return Grammar(net, start, self._ends)
         net.edge(self._compiler.template(self._templates.openings, start), " ", opened)
         net.skip(start, opened)
+        begins = [start]
+        ends = self._ends
+        if self.attention:
+            called, addressed = net.state(), net.state()
+            net.skip(start, called, _CALLED)
+            said = self._compiler.template(self.attention, called)
+            net.edge(said, " ", addressed)
+            net.skip(addressed, opened)
+            begins.append(addressed)
+            ends |= {said}
         for index, meaning in allowed.items():
             for _, begin in meaning.starts:
-                net.skip(start if meaning.phrase.decoy else opened, begin, ("command", index))
-        return Grammar(net, start, self._ends, self._links(allowed))
+                for before in begins if meaning.phrase.decoy else [opened]:
+                    net.skip(before, begin, ("command", index))
+        return Grammar(net, start, ends, self._links(allowed))
 
     def _links(self, allowed: Mapping[int, Meaning]) -> dict[int, int]:
         """For the end of each meaning that may be followed by another: the state in which the second begins."""

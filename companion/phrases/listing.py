@@ -53,7 +53,10 @@ def commands() -> tuple[Listed, ...]:
 
 def as_lines() -> list[str]:
     """The whole list as plain lines that a screen reader follows."""
-    lines = ["Numbers are 1 to 200, in words or digits. A row is a round. Say the name of any piece of your pattern."]
+    lines = [
+        "Numbers are 1 to 200, in words or digits. A row is a round. Say the name of any piece of your pattern.",
+        'With an attention word of your own, say it first: "clementine, next round".',
+    ]
     heading = ""
     for command in commands():
         if command.heading != heading:

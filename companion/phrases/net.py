@@ -21,7 +21,7 @@ Event = tuple[Any, ...]
 """What happens on the way through a sentence: its kind and its values.
 
 ("command", index); ("slot", slot) before ("add", amount) or ("value", value); ("open", slot) and ("close", slot) around
-free words; ("second",) where a second command begins.
+free words; ("second",) where a second command begins; ("attention",) where the attention word does.
 """
 
 CALLS = 1 << 24

@@ -40,7 +40,15 @@ class _Intent(_Strict):
     tail: str = ""
     decoy: bool = False
     line: bool = False
+    unaddressed: bool = False
     data: list[_Block] = Field(min_length=1)
+
+
+class _Alike(_Strict):
+    """The command that another one means too, and which of its slots is which of the other's."""
+
+    command: str
+    slots: dict[str, str] = {}
 
 
 class _File(_Strict):
@@ -49,6 +57,7 @@ class _File(_Strict):
     closings: str = ""
     pairs: dict[str, list[str]] = {}
     borrowed: list[str] = []
+    alike: dict[str, _Alike] = {}
     expansion_rules: dict[str, str] = {}
     lists: dict[str, dict[str, Any]] = {}
     intents: dict[str, _Intent]
@@ -79,6 +88,7 @@ class Phrase:
     tail: str
     decoy: bool
     line: bool
+    unaddressed: bool
     blocks: tuple[Block, ...]
 
 
@@ -86,7 +96,8 @@ class Phrase:
 class Templates:
     """A whole template file. `intents` is hassil's view of it: the lists and rules.
 
-    `borrowed` are names of commands of commands.yaml that may be said with these.
+    `borrowed` are names of commands of commands.yaml that may be said with these. `alike` gives for a command the name
+    of the one that it means too, and for its slots the slots of that one.
     """
 
     phrases: tuple[Phrase, ...]
@@ -94,6 +105,7 @@ class Templates:
     closings: str
     pairs: dict[str, tuple[str, ...]]
     borrowed: tuple[str, ...]
+    alike: dict[str, tuple[str, dict[str, str]]]
     intents: Intents
 
 
@@ -113,11 +125,13 @@ def load(name: str) -> Templates:
             intent.tail,
             intent.decoy,
             intent.line,
+            intent.unaddressed,
             tuple(Block(tuple(b.sentences), tuple(b.slots.items()), b.waits, b.second) for b in intent.data),
         )
         for name, intent in checked.intents.items()
     )
     pairs = {first: tuple(seconds) for first, seconds in checked.pairs.items()}
+    alike = {name: (other.command, other.slots) for name, other in checked.alike.items()}
     return Templates(
-        phrases, checked.openings, checked.closings, pairs, tuple(checked.borrowed), Intents.from_dict(data)
+        phrases, checked.openings, checked.closings, pairs, tuple(checked.borrowed), alike, Intents.from_dict(data)
     )

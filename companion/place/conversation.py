@@ -73,6 +73,7 @@ THROUGH_A_PAUSE: frozenset[str] = frozenset({"resume", "where_am_i", "goodbye"})
 KEEPS_THE_QUESTION: frozenset[str] = frozenset(
     {
         *("say_again", "say_slowly", "spell", "slower", "faster", "louder", "softer", "another_voice"),
+        "attention_off",
         *("tones_on", "tones_off", "beeps_only", "print_only", "speak_aloud", "stop", "wait", "quiet", "help"),
     }
 )

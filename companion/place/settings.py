@@ -48,20 +48,21 @@ _CHOICES: dict[str, tuple[Literal["verbosity", "hand"], str]] = {
     "right_hand": ("hand", "right"),
     "left_hand": ("hand", "left"),
 }
-_ELSEWHERE: dict[str, tuple[Literal["tones", "answers", "voice"], str]] = {
+_ELSEWHERE: dict[str, tuple[Literal["tones", "answers", "voice", "attention"], str]] = {
     "tones_on": ("tones", "on"),
     "tones_off": ("tones", "off"),
     "beeps_only": ("answers", "tones"),
     "print_only": ("answers", "print"),
     "speak_aloud": ("answers", "voice"),
     "another_voice": ("voice", "another"),
+    "attention_off": ("attention", ""),
 }
 """What belongs to the machine: answered here, kept by whoever owns the devices (`companion.settings`)."""
 _NUMBERS: dict[str, tuple[Literal["rest_minutes", "tempo"], str]] = {
     "rest_every": ("rest_minutes", "minutes"),
     "tempo": ("tempo", "beats"),
 }
-COMMANDS = frozenset({*_STEPS, *_CHOICES, *_ELSEWHERE, *_NUMBERS})
+COMMANDS = frozenset({*_STEPS, *_CHOICES, *_ELSEWHERE, *_NUMBERS, "attention_word"})
 
 
 def changed(settings: Settings, command: str, slots: Mapping[str, int | str]) -> tuple[Settings, SettingChanged]:
@@ -79,6 +80,8 @@ def changed(settings: Settings, command: str, slots: Mapping[str, int | str]) ->
     if command in _ELSEWHERE:
         kept, value_kept = _ELSEWHERE[command]
         return settings, SettingChanged(kept, value_kept)
+    if command == "attention_word":
+        return settings, SettingChanged("attention", slots.get("word", ""))
     number_name, slot = _NUMBERS[command]
     number = int(slots.get(slot, getattr(settings, number_name)))
     return settings.model_copy(update={number_name: number}), SettingChanged(number_name, number)

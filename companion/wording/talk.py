@@ -79,6 +79,8 @@ def _(answer: a.SettingChanged, tools: Tools) -> str:
             value = counted(int(answer.value), "minute")
         case "tempo":
             value = cardinal(int(answer.value))
+        case "attention":
+            key += "" if answer.value else "_off"
         case _:
             key += f"_{answer.value}"
     reading = tools.reading(answer.reading) if answer.reading else ""

@@ -46,6 +46,22 @@ def test_two_wordings_of_one_meaning_are_no_close_call(book: Phrasebook) -> None
     assert verdict.evidence.per_token == pytest.approx(total / 5)
 
 
+def test_two_names_of_one_place_are_one_meaning(book: Phrasebook) -> None:
+    both = hearing(("i am at stitch nine", -0.7), ("i have done nine", -0.8), free="I am at stitch nine.")
+    verdict = judge(both, book, IDLE)
+    assert (verdict.decision, verdict.commands) == ("act", (Command("at_stitch", {"stitch": 9}),))
+    assert verdict.evidence is not None
+    assert verdict.evidence.per_token == pytest.approx(math.log(math.exp(-0.7) + math.exp(-0.8)) / 6)
+
+
+def test_two_names_of_two_places_need_the_margin_of_numbers(book: Phrasebook) -> None:
+    apart = decide.calibration_of("embedded").least_margin_of_numbers - 0.1
+    two = hearing(("i have done nine", -0.1), ("i'm at nineteen", -0.1 - apart), free="I have done nine.")
+    verdict = judge(two, book, IDLE)
+    assert verdict.decision == "ask"
+    assert [list(meaning.commands[0].slots.values()) for meaning in verdict.alternatives] == [[9], [19]]
+
+
 def test_a_decoy_is_never_acted_on_and_makes_its_neighbour_a_close_call(book: Phrasebook) -> None:
     alone = judge(hearing(("three hundred", -0.1), free="Three hundred."), book, IDLE)
     assert alone.decision in ("refuse", "ignore")

@@ -58,6 +58,21 @@ def test_a_recording_becomes_the_object_of_the_contract(
         assert book.parse(text) == (Command(command, slots),)
 
 
+@pytest.mark.parametrize("spoken_by", ["en-gb", "en-us", "flite slt"])
+def test_a_gauge_is_not_taken_for_the_name_of_a_yarn(
+    say: Callable[[str, str], Path],
+    recogniser: EmbeddedRecogniser,
+    book: Phrasebook,
+    voice: SileroVoiceActivity,
+    spoken_by: str,
+) -> None:
+    heard = hear_recording(
+        say("my gauge is eighteen stitches and twenty rows", spoken_by), recogniser, book, voice, IDLE
+    )
+    assert heard.verdict.commands == (Command("my_gauge", {"stitches": 18, "rounds": 20}),)
+    assert heard.verdict.decision == "act"
+
+
 def test_the_tail_of_a_note_keeps_its_words(
     say: Callable[[str, str], Path], recogniser: EmbeddedRecogniser, book: Phrasebook, voice: SileroVoiceActivity
 ) -> None:

@@ -277,6 +277,7 @@ EXAMPLES: list[a.Answer] = [
     *(a.SettingChanged("tones", value) for value in ("on", "off")),
     *(a.SettingChanged("answers", value) for value in ("tones", "print", "voice")),
     a.SettingChanged("voice", "another"),
+    *(a.SettingChanged("attention", value) for value in ("clementine", "")),
     *(a.Spelled(answer) for answer in (STARTED, a.OpenProject("Test Figure", ""))),
     a.SettingChanged("volume", 0, at_limit=True),
     *(a.SettingChanged("verbosity", value) for value in VERBOSITIES),

@@ -54,7 +54,19 @@ class Spelled:
     answer: Answer
 
 
-Setting = Literal["speed", "volume", "verbosity", "grain", "hand", "rest_minutes", "tempo", "tones", "answers", "voice"]
+Setting = Literal[
+    "speed",
+    "volume",
+    "verbosity",
+    "grain",
+    "hand",
+    "rest_minutes",
+    "tempo",
+    "tones",
+    "answers",
+    "voice",
+    "attention",
+]
 
 
 @dataclass(frozen=True, slots=True)
