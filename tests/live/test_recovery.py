@@ -142,14 +142,15 @@ def test_what_it_says_does_not_come_back_as_heard(server: SoundServer) -> None:
         assert float(np.sqrt(np.mean(late**2))) < 0.01, "a tenth of what came in is 0.01"
 
 
-def processes_with(words: str) -> list[int]:
-    """The numbers of the running processes that have those words in their command line."""
+def devices_of(process: int, kind: str = "") -> list[Path]:
+    """The running processes that hold a device of that kind, "input" or "output", for that process."""
     found = []
-    for entry in Path("/proc").iterdir():
+    for entry in Path("/proc").glob("[0-9]*"):
         # A process may end while the list is read, and one that has ended has no command line.
         with contextlib.suppress(OSError):
-            if entry.name.isdigit() and words in (entry / "cmdline").read_text():
-                found.append(int(entry.name))
+            holds = f'companion.device_child\0{{"open": "{kind}' in (entry / "cmdline").read_text()
+            if holds and f"\nPPid:\t{process}\n" in (entry / "status").read_text():
+                found.append(entry)
     return found
 
 
@@ -157,8 +158,8 @@ def processes_with(words: str) -> list[int]:
 def test_a_sound_library_that_hangs_is_ended_and_begun_anew(server: SoundServer) -> None:
     with Audio() as audio:
         assert hears(audio, server)
-        for process in processes_with('companion.device_child\0{"open": "input"'):
-            os.kill(process, signal.SIGSTOP)
+        (microphone,) = devices_of(os.getpid(), "input")
+        os.kill(int(microphone.name), signal.SIGSTOP)
         assert listen_until(audio, "microphone_back") == ["microphone_lost", "microphone_back"]
         assert hears(audio, server)
         assert speaks(audio, server)
@@ -176,10 +177,11 @@ def test_a_session_that_is_killed_leaves_no_device_open() -> None:
     )
     assert session.stdout is not None
     assert session.stdout.readline()
-    assert len(processes_with("companion.device_child")) == 2
+    held = devices_of(session.pid)
+    assert len(held) == 2
     session.kill()
     session.wait()
     end = time.monotonic() + 5.0
-    while processes_with("companion.device_child") and time.monotonic() < end:
+    while any(process.exists() for process in held) and time.monotonic() < end:
         time.sleep(0.1)
-    assert not processes_with("companion.device_child")
+    assert not any(process.exists() for process in held)
