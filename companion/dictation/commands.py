@@ -12,7 +12,7 @@ from companion.dictation.figures import in_figures
 from companion.dictation.lines import next_round, open_round, say_line, without_its_colour
 from companion.dictation.result import Result, Slots, refused
 from companion.dictation.script import EYES, last_round, word_of
-from companion.dictation.shaping import find_rounds, join_rounds, round_ended, work_freely
+from companion.dictation.shaping import find_rounds, join_rounds, round_ended, said_note, work_freely
 from companion.phrases.line import Colour
 from companion.wording.numbers import cardinal
 from companion.wording.spoken import sentence
@@ -189,7 +189,10 @@ def _scratch_round(draft: Draft, slots: Slots) -> Result:
         piece = replace(piece, rounds=piece.rounds[:-1])
     if not piece.round.items:
         return refused("nothing_to_scratch")
-    return Result(draft.with_piece(piece.with_round(DraftRound())), "round_scratched", {"round": piece.first})
+    told: dict[str, int | str] = {"word": word_of(piece), "round": piece.first, "last": piece.number}
+    say = "round_scratched" if piece.round.times == 1 else "rounds_scratched"
+    gone = tuple(("note_scratched", {"text": said_note(text)}) for text in piece.round.notes)
+    return Result(draft.with_piece(piece.with_round(DraftRound())), say, told, more=gone)
 
 
 def _begun(draft: Draft) -> tuple[Draft, DraftPiece]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from companion.dictation.chains import asked_about
 from companion.dictation.draft import Draft, DraftPiece
+from companion.dictation.knock_on import knock_on
 from companion.dictation.result import Result, Slots
 from companion.dictation.script import Worked, last_round, word_of
 from companion.pattern.model import Pattern
@@ -22,6 +23,10 @@ class Replies:
 
     def to(self, name: str, slots: Slots, before: Draft, result: Result, draft: Draft) -> str:
         """The answer to a command that was taken: what became of it, and what has to be asked now."""
+        changed = [self.wording.text(say, told) for say, told in (*result.more, *knock_on(before, draft))]
+        return joined(self._direct(name, slots, before, result, draft), *changed)
+
+    def _direct(self, name: str, slots: Slots, before: Draft, result: Result, draft: Draft) -> str:
         if draft.question:
             return self.question(draft)
         if before.question and name not in _ANSWERS:

@@ -79,6 +79,12 @@ def last_round(draft: Draft, piece: DraftPiece | None = None) -> Worked | None:
     return worked(pattern, pattern.pieces[-1].rounds[-1])
 
 
+def each_round(draft: Draft, piece: DraftPiece) -> tuple[Worked, ...]:
+    """What was worked out of each line of a piece, in order."""
+    pattern = pattern_of(replace(draft, pieces=(piece,), question=()))
+    return tuple(worked(pattern, entry) for found in pattern.pieces[-1:] for entry in found.rounds)
+
+
 def worked(pattern: Pattern, entry: Round) -> Worked:
     """The counts of one round of a pattern that was read."""
     known = entry.basis == "worked_out" and bool(entry.steps)

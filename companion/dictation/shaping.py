@@ -7,10 +7,13 @@ from dataclasses import replace
 from companion.dictation.cutting import Items, cut, together
 from companion.dictation.draft import Draft, DraftPiece, DraftRound
 from companion.dictation.lines import into_stitches, next_round, without_its_colour
-from companion.dictation.result import Result, Slots, refused
+from companion.dictation.renumber import Shift, renumber
+from companion.dictation.result import Result, Slots, Told, refused
 from companion.dictation.script import Worked, last_round, word_of
 from companion.phrases.line import Act, Chain, Colour, Group, Motion
 from companion.wording.numbers import cardinal, listed
+from companion.wording.spoken import sentence
+from companion.wording.tools import capital
 
 
 def work_freely(draft: Draft, slots: Slots) -> Result:
@@ -25,7 +28,7 @@ def round_ended(draft: Draft, slots: Slots) -> Result:
     piece, wanted = draft.piece, int(slots["stitches"])
     if piece is None:
         return refused("nothing_to_shape")
-    piece = _opened(piece if piece.round.items or len(piece.rounds) == 1 else _without_empty(piece))
+    piece = opened(piece if piece.round.items or len(piece.rounds) == 1 else _without_empty(piece))
     number = int(slots.get("round", len(piece.rounds)))
     if number > len(piece.rounds):
         return refused("no_such_round", round=number, last=len(piece.rounds))
@@ -45,9 +48,18 @@ def round_ended(draft: Draft, slots: Slots) -> Result:
     parts = cut(_spelled(draft, piece, before, entry.items), reach)
     if parts is None:
         return refused("round_ends_inside", stitch=wanted)
-    first, second = DraftRound(parts[0]), replace(entry, items=parts[1], stretch=0)
+    first, second = DraftRound(parts[0]), replace(entry, items=_off_the_ring(parts[1]), stretch=0)
     shaped = replace(piece, rounds=(*before, first, second, *after))
-    return _shaped(draft, shaped, "round_cut", {"word": word_of(piece), "round": number, "stitches": wanted})
+    told: dict[str, int | str] = {"word": word_of(piece), "round": number, "stitches": wanted}
+    shift = Shift(number, number, 1, len(piece.rounds), open=piece.free and not after)
+    if not after:
+        return _moved(draft, shaped, shift, Result(None, "round_cut", told, reads=True))
+    rest = _counts(draft, shaped, (*before, first), second.items)
+    told |= {"next": number + 1, "last": len(shaped.rounds)}
+    more = _unfitting(draft, shaped, number, number + 1)
+    if rest is None or rest.gives is None:
+        return _moved(draft, shaped, shift, Result(None, "earlier_round_cut_unknown", told, more=more))
+    return _moved(draft, shaped, shift, Result(None, "earlier_round_cut", told | {"rest": rest.gives}, more=more))
 
 
 def join_rounds(draft: Draft, slots: Slots) -> Result:
@@ -55,7 +67,7 @@ def join_rounds(draft: Draft, slots: Slots) -> Result:
     piece = draft.piece
     if piece is None:
         return refused("nothing_to_shape")
-    piece = _opened(_without_empty(piece))
+    piece = opened(_without_empty(piece))
     last = int(slots.get("last", len(piece.rounds)))
     first = int(slots.get("first", last - 1))
     if last != first + 1:
@@ -70,7 +82,16 @@ def join_rounds(draft: Draft, slots: Slots) -> Result:
     )
     both = DraftRound(items, notes=(*one.notes, *two.notes))
     shaped = replace(piece, rounds=(*piece.rounds[: first - 1], both, *piece.rounds[last:]))
-    return _shaped(draft, shaped, "rounds_joined", {"word": word_of(piece), "first": first, "last": last})
+    told: dict[str, int | str] = {"word": word_of(piece), "first": first, "last": last}
+    shift = Shift(first, last, -1, len(piece.rounds))
+    if last == len(piece.rounds):
+        return _moved(draft, shaped, shift, Result(None, "rounds_joined", told, reads=True))
+    counts = _counts(draft, shaped, shaped.rounds[: first - 1], items)
+    more = _unfitting(draft, shaped, first)
+    if counts is None or counts.gives is None:
+        return _moved(draft, shaped, shift, Result(None, "earlier_rounds_joined_unknown", told, more=more))
+    joined = Result(None, "earlier_rounds_joined", told | {"stitches": counts.gives}, more=more)
+    return _moved(draft, shaped, shift, joined)
 
 
 def find_rounds(draft: Draft, slots: Slots) -> Result:
@@ -94,10 +115,15 @@ def find_rounds(draft: Draft, slots: Slots) -> Result:
     return _shaped(draft, piece, "rounds_found" if clear else "rounds_found_until", told)
 
 
+def _off_the_ring(items: Items) -> Items:
+    """The items as they are worked after the ring was closed: into the stitches of the round below."""
+    return tuple(replace(item, into="") if isinstance(item, Motion) and item.into == "ring" else item for item in items)
+
+
 def _totals(draft: Draft, piece: DraftPiece, begun: int) -> str:
     """The totals of the rounds from that number on, but for the present one."""
-    opened = _opened(piece).rounds
-    counts = [_counts(draft, piece, opened[:at], opened[at].items) for at in range(begun - 1, len(opened) - 1)]
+    rounds = opened(piece).rounds
+    counts = [_counts(draft, piece, rounds[:at], rounds[at].items) for at in range(begun - 1, len(rounds) - 1)]
     return listed([cardinal(found.gives) for found in counts if found is not None and found.gives is not None])
 
 
@@ -150,7 +176,7 @@ def _spelled(draft: Draft, piece: DraftPiece, before: tuple[DraftRound, ...], it
     return found
 
 
-def _opened(piece: DraftPiece) -> DraftPiece:
+def opened(piece: DraftPiece) -> DraftPiece:
     """The piece with each of several equal rounds by itself. What is noted stands after the last of them."""
     rounds: list[DraftRound] = []
     for entry in piece.rounds:
@@ -166,6 +192,32 @@ def _opened(piece: DraftPiece) -> DraftPiece:
 def _without_empty(piece: DraftPiece) -> DraftPiece:
     """The piece without a present round that has nothing in it, where there is one before it."""
     return piece if piece.round.items or len(piece.rounds) == 1 else replace(piece, rounds=piece.rounds[:-1])
+
+
+def _moved(draft: Draft, piece: DraftPiece, shift: Shift, result: Result) -> Result:
+    """The result with that piece, and with the notes that name its rounds."""
+    found = renumber(draft.with_piece(piece), shift)
+    word = word_of(piece)
+    more: list[Told] = [*result.more]
+    more += [("note_renumbered", {"word": word, "text": said_note(text)}) for text in found.changed]
+    more += [("note_doubtful", {"word": word, "text": said_note(text)}) for text in found.doubtful]
+    return replace(result, draft=found.draft, more=tuple(more))
+
+
+def _unfitting(draft: Draft, piece: DraftPiece, *numbers: int) -> tuple[Told, ...]:
+    """What is to be told of those rounds of an opened piece that do not take what is there."""
+    found: list[Told] = []
+    for number in numbers:
+        counts = _counts(draft, piece, piece.rounds[: number - 1], piece.rounds[number - 1].items)
+        if counts is not None and not counts.fits and counts.takes is not None and counts.below is not None:
+            told: Slots = {"word": word_of(piece), "round": number, "takes": counts.takes, "below": counts.below}
+            found.append(("round_unfitting_now", told))
+    return tuple(found)
+
+
+def said_note(note: str) -> str:
+    """A note as a sentence of its own."""
+    return sentence(capital(note.removeprefix("Note: ")))
 
 
 def _shaped(draft: Draft, piece: DraftPiece, say: str, told: Slots) -> Result:
