@@ -33,8 +33,12 @@ def main(argv: Sequence[str] | None = None) -> int:
         print(str(error), file=sys.stderr)
         return CANNOT
     except KeyboardInterrupt:
-        saved = run in (_work, _write_down) and not getattr(arguments, "practise", False)
-        print("Stopped. The place is saved." if saved else "Stopped.", file=sys.stderr)
+        if run == _write_down:
+            print("Stopped. All you said is kept; start again with the same file to go on.", file=sys.stderr)
+        elif run == _work and not arguments.practise:
+            print("Stopped. The place is saved.", file=sys.stderr)
+        else:
+            print("Stopped.", file=sys.stderr)
         return CANNOT
     except BrokenPipeError:
         # The reader of our output has gone (`companion check … | head`); there is nobody left to tell.
@@ -70,13 +74,8 @@ def _parser() -> argparse.ArgumentParser:
     work.add_argument("--ear", choices=("auto", "embedded", "vosk"), default="auto", help="which recogniser listens")
     work.add_argument("--terms", choices=("US", "UK"), help="read the pattern in these terms, whatever it says")
     _add_measures(work.add_argument_group("your own measures, for questions of size and yarn"))
-    aloud = work.add_argument_group("speaking and listening (the rest of the settings: `companion settings`)")
-    aloud.add_argument("--voice", metavar="NAME", help="the voice that answers: its name, or a language such as en-gb")
-    aloud.add_argument("--answers", choices=("voice", "tones", "print"), help="how replies come")
-    aloud.add_argument("--headphones", action="store_true", default=None, help="its voice cannot reach the microphone")
-    aloud.add_argument("--plain", action="store_true", default=None, help="lines that are only ever added, no picture")
+    aloud = _add_aloud(work)
     aloud.add_argument("--attention", metavar="WORD", help="act only on sentences that begin with this word")
-    aloud.add_argument("--no-tones", dest="tones", action="store_false", default=None, help="no short tones")
     practise = work.add_argument_group("practising")
     practise.add_argument("--practise", action="store_true", help="say ten lines; hear which are heard badly, and why")
     practise.add_argument("--hear", type=Path, nargs="+", metavar="WAV", help="practise with recordings, in order")
@@ -110,6 +109,7 @@ def _parser() -> argparse.ArgumentParser:
     write.add_argument("--terms", choices=("US", "UK"), help="the terms you speak and it is written in (default: US)")
     write.add_argument("--state", type=Path, metavar="DIR", help="where the journal lies")
     write.add_argument("--ear", choices=("auto", "embedded", "vosk"), default="auto", help="which recogniser listens")
+    _add_aloud(write)
     write.set_defaults(run=_write_down)
 
     publish = commands.add_parser("publish", help="lay a pattern out to print, to listen to, to read in braille")
@@ -167,6 +167,17 @@ def _parser() -> argparse.ArgumentParser:
     models.add_argument("--list", action="store_true", help="only list them; fetch nothing")
     models.set_defaults(run=_models)
     return parser
+
+
+def _add_aloud(parser: argparse.ArgumentParser) -> argparse._ArgumentGroup:
+    """The options of every talk aloud, in a group that may take more."""
+    aloud = parser.add_argument_group("speaking and listening (the rest of the settings: `companion settings`)")
+    aloud.add_argument("--voice", metavar="NAME", help="the voice that answers: its name, or a language such as en-gb")
+    aloud.add_argument("--answers", choices=("voice", "tones", "print"), help="how replies come")
+    aloud.add_argument("--headphones", action="store_true", default=None, help="its voice cannot reach the microphone")
+    aloud.add_argument("--plain", action="store_true", default=None, help="lines that are only ever added, no picture")
+    aloud.add_argument("--no-tones", dest="tones", action="store_false", default=None, help="no short tones")
+    return aloud
 
 
 def _add_measures(parser: argparse._ActionsContainer) -> None:
@@ -269,7 +280,7 @@ def _chosen_settings(arguments: argparse.Namespace) -> Settings:
     from companion import settings
 
     names = ("voice", "answers", "headphones", "attention", "plain", "tones")
-    asked = {name: getattr(arguments, name) for name in names}
+    asked = {name: getattr(arguments, name, None) for name in names}
     return settings.load().model_copy(update={name: value for name, value in asked.items() if value is not None})
 
 
@@ -316,7 +327,7 @@ def _phrases(arguments: argparse.Namespace) -> int:
 
 def _write_down(arguments: argparse.Namespace) -> int:
     from companion.dictation.opening import open_dictation
-    from companion.dictation.run import from_lines, from_recordings, from_voice
+    from companion.dictation.run import from_lines, from_recordings
 
     with open_dictation(arguments.out, state=arguments.state, terms=arguments.terms, title=arguments.title) as draft:
         if arguments.hear:
@@ -324,7 +335,10 @@ def _write_down(arguments: argparse.Namespace) -> int:
         elif arguments.typed:
             from_lines(draft, sys.stdin, as_json=arguments.json)
         else:
-            from_voice(draft, ear=arguments.ear, as_json=arguments.json)
+            from companion.dictation.aloud import write_down_aloud
+
+            settings = _chosen_settings(arguments)
+            write_down_aloud(draft, ear=arguments.ear, as_json=arguments.json, settings=settings)
     return DONE
 
 

@@ -1,4 +1,4 @@
-"""The session aloud: the microphone listens, the loudspeaker answers, and either may break in on the other.
+"""Any talk aloud: the microphone listens, the loudspeaker answers, and either may break in on the other.
 
 The loop does one thing after the other, a frame of 32 ms at a time. When the maker begins to speak while the companion
 does, speech is held within that frame. If it was meant for the companion, the held reply is dropped; a cough or a word
@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import math
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import ExitStack
 from dataclasses import replace
+from typing import Protocol
 
 from companion import settings as machine
 from companion.aloud import Aloud, opened_aloud
@@ -23,19 +24,89 @@ from companion.errors import MakerError
 from companion.mouth.tones import Tone, tone
 from companion.mouth.voice import MouthError, next_voice
 from companion.phrases.attention import ATTENTION
+from companion.phrases.book import Book
+from companion.place.settings import Settings as TalkSettings
 from companion.screen import Screen, choose_screen
-from companion.session import Session, Turn
+from companion.session import Session
 from companion.settings import Settings, SettingsError, recordings_folder
+from companion.turn import Turn
 from companion.wording.speaker import together
 
 _LONGEST_REPLY = 60.0  # seconds waited for the last words before the devices are given back
 _SLOWLY = 0.7  # of the usual speed, for what is said again slowly
 
 
+class Talk(Protocol):
+    """What is talked about: the work on a pattern, or a pattern being taken down."""
+
+    @property
+    def phrasebook(self) -> Book:
+        """What may be said at all. Where it becomes another, a new listener is needed."""
+        ...
+
+    @property
+    def called(self) -> Book:
+        """The same with the maker's attention word, where there is one; what the ear listens with."""
+        ...
+
+    @property
+    def contexts(self) -> frozenset[str]:
+        """What may be said now."""
+        ...
+
+    @property
+    def settings(self) -> TalkSettings:
+        """How fast and how loud it is spoken."""
+        ...
+
+    @property
+    def state(self) -> str:
+        """The state of the talk; "paused" and "held" have a tone of their own."""
+        ...
+
+    @property
+    def over(self) -> bool:
+        """Whether nothing more is to be heard."""
+        ...
+
+    @property
+    def where(self) -> str:
+        """Where the talk stands, in words, for the screen."""
+        ...
+
+    def heard(self, verdict: Verdict) -> Sequence[Turn]:
+        """The turns of an utterance that the ear judged; none where it was not meant for us."""
+        ...
+
+    def pressed(self, words: str) -> Sequence[Turn]:
+        """The turns of a key that stands for these words."""
+        ...
+
+    def take_back(self) -> None:
+        """Undoes what the last utterance did, unspoken."""
+        ...
+
+    def due(self) -> Turn | None:
+        """News that nobody asked for, else None."""
+        ...
+
+    def speaking(self, sounds: bool) -> None:
+        """To be told when a reply begins to sound and when it is over."""
+        ...
+
+    def news(self, happened: str) -> str:
+        """What to say of something that happened to the sound, such as "microphone_lost"."""
+        ...
+
+    def likely(self) -> Sequence[str]:
+        """Replies to what may well be said next."""
+        ...
+
+
 class Conversation:
     """Everything that hears, answers and shows, tied together for one evening."""
 
-    def __init__(self, session: Session, aloud: Aloud, listener: Listener, screen: Screen) -> None:
+    def __init__(self, session: Talk, aloud: Aloud, listener: Listener, screen: Screen) -> None:
         self._session = session
         self._aloud = aloud
         self._audio = aloud.audio
@@ -48,12 +119,13 @@ class Conversation:
         self._sounding = False
         self._ready = True
 
-    def run(self, before: str = "") -> None:
-        """Talks until goodbye, or until another project is asked for. `before` is said first: why this one again."""
+    def run(self, opening: Turn | None = None) -> None:
+        """Talks until it is over, or needs a listener for other phrases. `opening` is said first."""
         self._aloud.settle(self._listener)
-        opening = self._session.opening()
-        self._answer(replace(opening, reply=f"{before} {opening.reply}".strip()), None)
-        while not self._session.over:
+        if opening is not None:
+            self._answer(opening, None)
+        book = self._session.phrasebook
+        while not self._session.over and self._session.phrasebook is book:
             self._step()
         self._finish()
 
@@ -67,7 +139,7 @@ class Conversation:
                 self._answer(turn, time.monotonic())
         frame = self._audio.read()
         for happened in self._audio.news():
-            self._tell(self._session.wording.line(happened, place=self._where()))
+            self._tell(self._session.news(happened))
         if frame is not None:
             joined = self._listener.joining is not None
             for utterance in self._listener.feed(frame):
@@ -116,7 +188,7 @@ class Conversation:
             playback.started.wait(1.0)
             started = playback.started_at
         latency = None if since is None or started is None else round((started - since) * 1000)
-        self._screen.turn(turn, self._where(), latency)
+        self._screen.turn(turn, self._session.where, latency)
         self._ready = False
 
     def _changed_by(self, turn: Turn) -> Turn:
@@ -128,7 +200,7 @@ class Conversation:
             if turn.command == "another_voice":
                 voice = next_voice(self._aloud.voice.names(), self._aloud.settings.voice)
                 if voice is None:
-                    return replace(turn, accepted=False, reply=self._session.wording.line("no_other_voice"))
+                    return replace(turn, accepted=False, reply=self._session.news("no_other_voice"))
                 changes["voice"] = self._aloud.voice.name = voice
             if changes:
                 self._aloud.settings = self._aloud.settings.model_copy(update=changes)
@@ -172,7 +244,7 @@ class Conversation:
         sounding = self._audio.playing or self._audio.holding or self._replies.unfinished
         if sounding != self._sounding:
             self._sounding = sounding
-            self._session.work.speaking(sounding)
+            self._session.speaking(sounding)
 
     def _make_ready(self) -> None:
         """In the quiet after a reply, renders what may be asked for next."""
@@ -183,9 +255,6 @@ class Conversation:
     @property
     def _rate(self) -> float:
         return self._session.settings.speed / 100
-
-    def _where(self) -> str:
-        return self._session.wording.place(self._session.work.view.here)
 
     def _finish(self) -> None:
         """Lets the last words be heard, whoever speaks over them."""
@@ -233,7 +302,9 @@ def work_aloud(
         while True:
             before = together(trouble, session.listen_for(aloud.settings.attention or ""))
             with aloud.listener(session.called, session.contexts) as listener:
-                Conversation(session, aloud, listener, screen).run(before)
+                opening = session.opening()
+                opening = replace(opening, reply=together(before, opening.reply))
+                Conversation(session, aloud, listener, screen).run(opening)
             if not session.opens:
                 return
             session.close()

@@ -11,7 +11,7 @@ import os
 import sys
 from typing import IO, Protocol, Self
 
-from companion.session import Turn
+from companion.turn import Turn
 
 
 class Screen(Protocol):

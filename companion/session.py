@@ -6,14 +6,13 @@ for each command in it, and no turn where it was not meant for us.
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from types import TracebackType
 
-from companion import resources
+from companion import resources, turn
 from companion.attention import AttentionError, weighed
 from companion.beating import Beating
 from companion.ear.decide import Verdict
@@ -39,35 +38,14 @@ _LIKELY = ("next", "stitches_left", "finished_repeat", "what_next", "rounds_left
 
 
 @dataclass(frozen=True, slots=True)
-class Turn:
-    """One turn of the conversation.
+class Turn(turn.Turn):
+    """A turn, and the maker's place after it."""
 
-    `heard` is what was said, None for news that nobody asked for. `command` and `slots` are filled also where nothing
-    was done; `accepted` says whether it was. `reply` is what is said aloud, "" for silence.
-    """
-
-    heard: str | None
-    command: str | None
-    slots: Mapping[str, int | str]
-    accepted: bool
-    reply: str
     place: PlaceView | None
-    state: str
 
-    def as_json(self, *, latency_ms: int | None = None) -> str:
-        """The line that `work --json` prints. News has no `heard`."""
-        line: dict[str, object] = {} if self.heard is None else {"heard": self.heard}
-        line |= {
-            "command": self.command,
-            "slots": dict(self.slots),
-            "accepted": self.accepted,
-            "reply": self.reply,
-            "place": self.place.as_json() if self.place else None,
-            "state": self.state,
-        }
-        if latency_ms is not None:
-            line["latency_ms"] = latency_ms
-        return json.dumps(line, ensure_ascii=False)
+    def stand(self) -> dict[str, object]:
+        """The place, and the state of the conversation."""
+        return {"place": self.place.as_json() if self.place else None, "state": self.state}
 
 
 @dataclass(slots=True)
@@ -187,6 +165,19 @@ class Session:
         answers.append(WhereAmI(view.here, self.state, hold.turning if hold else None))
         return tuple(self.wording.say(answer) for answer in answers)
 
+    @property
+    def where(self) -> str:
+        """The place in words, with its count."""
+        return self.wording.place(self.work.view.here)
+
+    def news(self, happened: str) -> str:
+        """What to say of something that happened to the sound, such as "microphone_lost"."""
+        return self.wording.line(happened, place=self.where)
+
+    def speaking(self, sounds: bool) -> None:
+        """To be told when a reply begins to sound and when it is over."""
+        self.work.speaking(sounds)
+
     # --- what the maker says
 
     def typed(self, text: str) -> tuple[Turn, ...]:
@@ -261,8 +252,8 @@ class Session:
             slots=command.slots,
             accepted=outcome.accepted,
             reply=self._reply(outcome),
-            place=outcome.place,
             state=outcome.state,
+            place=outcome.place,
         )
 
     def _attention_chosen(self, said: str, text: str) -> Turn:
@@ -275,7 +266,7 @@ class Session:
         if outcome.accepted:
             self.listen_for(word)
             reply = together(reply, doubt)
-        return Turn(said, "attention_word", {"word": word}, outcome.accepted, reply, outcome.place, outcome.state)
+        return Turn(said, "attention_word", {"word": word}, outcome.accepted, reply, outcome.state, outcome.place)
 
     def _ask(self, verdict: Verdict) -> Turn:
         self._before = _Before(self.work.depth, self._unsure)
@@ -294,10 +285,10 @@ class Session:
         self, said: str, command: str | None, slots: Mapping[str, int | str] = _NO_SLOTS, *, accepted: bool, reply: str
     ) -> Turn:
         """A turn that the place has no part in."""
-        return Turn(said, command, slots, accepted, reply, self.work.place, self.state)
+        return Turn(said, command, slots, accepted, reply, self.state, self.work.place)
 
     def _news(self, outcome: Outcome) -> Turn:
-        return Turn(None, None, _NO_SLOTS, outcome.accepted, self._reply(outcome), outcome.place, outcome.state)
+        return Turn(None, None, _NO_SLOTS, outcome.accepted, self._reply(outcome), outcome.state, outcome.place)
 
     def _reply(self, outcome: Outcome) -> str:
         before = self.wording.say(outcome.first) if outcome.first else ""

@@ -16,6 +16,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 from companion import resources
 from companion.errors import MakerError
 from companion.keys import KEYS
+from companion.turn import Turn
 
 Answers = Literal["voice", "tones", "print"]
 """How replies come: spoken; as tones, and printed; printed alone, for a screen reader to speak."""
@@ -69,6 +70,13 @@ def spoken(command: str | None, slots: Mapping[str, int | str]) -> dict[str, Any
 def remember(changes: Mapping[str, Any], path: Path | None = None) -> None:
     """Keeps these changes for the next session, beside what is kept already. Raises SettingsError."""
     save(load(path).model_copy(update=dict(changes)), path)
+
+
+def remember_spoken(turn: Turn) -> None:
+    """Keeps what a turn in writing has set by a word, for the talks aloud. Raises SettingsError."""
+    changes = spoken(turn.command, turn.slots) if turn.accepted else None
+    if changes:
+        remember(changes)
 
 
 _YES_NO = {"yes": True, "on": True, "true": True, "no": False, "off": False, "false": False}

@@ -24,9 +24,7 @@ def converse(session: Session, lines: Iterable[str], *, as_json: bool) -> None:
         if not line.strip():
             continue
         for turn in session.typed(line.strip()):
-            changes = settings.spoken(turn.command, turn.slots) if turn.accepted else None
-            if changes:
-                settings.remember(changes)  # for the sessions aloud
+            settings.remember_spoken(turn)
             _show(turn, as_json)
         if session.over:
             return

@@ -5,77 +5,13 @@ from __future__ import annotations
 import time
 from collections.abc import Iterator
 from pathlib import Path
-from types import SimpleNamespace
-from typing import Any
 
-import numpy as np
 import pytest
 
 from companion import settings
-from companion.ear.decide import Verdict
-from companion.ear.recogniser import FreeTranscript, Hearing
-from companion.ear.stream import Utterance
-from companion.live import Conversation
-from companion.phrases.attention import without_attention
 from companion.session import Session, open_session
 from companion.settings import Settings
-
-
-class Notes:
-    """Stands for the devices, the ear, the replies and the screen, and writes down what is asked of them."""
-
-    def __init__(self) -> None:
-        self.said: list[str] = []
-        self.tones = 0
-        self.stopped = 0
-        self.shown: list[Any] = []
-        self.coming: list[tuple[Utterance, bool]] = []
-        self.joining: int | None = None
-        self.notices_voice = False
-        self.contexts: Any = None
-        self.phrasebook: Any = None
-        self.playing = self.holding = self.unfinished = False
-        self.volume = 0.0
-        self.heard_at = 0.0
-        self.rates: list[float] = []
-
-    def read(self) -> np.ndarray[Any, Any]:
-        self.joining = 1 if self.coming and self.coming[0][1] else None
-        return np.zeros(512, np.float32)
-
-    def feed(self, _: object) -> tuple[Utterance, ...]:
-        return (self.coming.pop(0)[0],) if self.coming else ()
-
-    def news(self) -> tuple[str, ...]:
-        return ()
-
-    pressed = news
-
-    def say(self, text: str, *, rate: float = 1.0, before: object = None) -> Any:
-        self.said.append(text)
-        self.rates.append(rate)
-        return self._playback()
-
-    def play(self, _: object) -> Any:
-        self.tones += 1
-        return self._playback()
-
-    def _playback(self) -> Any:
-        return SimpleNamespace(started=SimpleNamespace(wait=lambda seconds: True), started_at=1.0)
-
-    def stop(self) -> None:
-        self.stopped += 1
-
-    def hold(self) -> None: ...
-
-    def go_on(self) -> None: ...
-
-    def expect(self, texts: object, *, rate: float) -> None: ...
-
-    def turn(self, turn: Any, where: str, latency: int | None) -> None:
-        self.shown.append(turn)
-
-    def tell(self, sentence: str) -> None: ...
+from tests.support.loop import Notes, conversation, hear
 
 
 @pytest.fixture
@@ -84,22 +20,6 @@ def session(pattern: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> I
     with open_session(pattern, state=tmp_path / "state") as session:
         session.opening()
         yield session
-
-
-def conversation(session: Session, notes: Notes, chosen: Settings | None = None) -> Conversation:
-    aloud = SimpleNamespace(audio=notes, replies=notes, keys=notes, voice=notes, settings=chosen or Settings())
-    return Conversation(session, aloud, notes, notes)  # type: ignore[arg-type]
-
-
-def hear(session: Session, notes: Notes, talk: Conversation, text: str, *, joined: bool = False) -> None:
-    """The ear has heard this, as a new utterance or as one that holds the last one as well."""
-    commands = without_attention(session.called.parse(text))
-    verdict = Verdict(text, commands, "act" if commands else "ignore", 0.99)
-    hearing = Hearing((), FreeTranscript(text, 0.0, 1), 1.0)
-    sound = np.zeros(512, np.float32)
-    utterance = Utterance(2, sound, hearing, verdict, 0, 10, 18, takes_back=1 if joined else None)
-    notes.coming.append((utterance, joined))
-    talk._step()
 
 
 def test_a_sentence_that_goes_on_is_answered_as_a_whole(session: Session) -> None:

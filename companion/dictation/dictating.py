@@ -6,7 +6,7 @@ Sound stays outside, as in `session.py`: the same dictation serves typed words, 
 from __future__ import annotations
 
 import time
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from types import TracebackType
 from typing import Literal
@@ -24,27 +24,51 @@ from companion.dictation.turn import Turn
 from companion.ear.decide import Verdict
 from companion.phrases.command import Command
 from companion.phrases.dictation import Dictation
+from companion.place import settings
 from companion.place.journal import Journal
 from companion.wording.dictation import DictationWording
 from companion.wording.tools import joined
 
 _NO_SLOTS: Mapping[str, int | str] = {}
 _SILENT = ("stop", "wait", "quiet")
-_ALOUD = ("slower", "faster", "louder", "softer")
+_LAPSES_AFTER = 8.0  # seconds that a question of the ear waits for its answer
+_KEYS = {
+    "next": "next round",
+    "back": "read it back",
+    "how many are left": "what have i got",
+    "done that": "that's the round",
+}
+"""What keys say here that stand for words of the work on a pattern. None of them takes anything back."""
 
 
 class Dictating:
-    """A pattern being taken down into the file `out`. Make it with `open_dictation`, use it as a context manager."""
+    """A pattern being taken down into the file `out`. Make it with `open_dictation`, use it as a context manager.
 
-    def __init__(self, out: Path, log: Journal, story: Story, written: frozenset[str], opening: str) -> None:
+    `settings` are how fast, how loud and how much is said, shared with the work on patterns. `clock` is in seconds.
+    """
+
+    def __init__(
+        self,
+        out: Path,
+        log: Journal,
+        story: Story,
+        written: frozenset[str],
+        opening: str,
+        clock: Callable[[], float] = time.monotonic,
+    ) -> None:
         self.out = out
         self.state: Literal["writing", "paused", "off"] = "writing"
         self._log = log
         self._story = story
         self._written = written
         self._opening = opening
-        self._wording = DictationWording(story.draft.terms)
+        self._folder = log.path.parent
+        self.settings = settings.load(self._folder)
+        self._wording = DictationWording(story.draft.terms, self.settings.verbosity)
+        self._clock = clock
         self._doubt = Doubt()
+        self._asked_at = 0.0
+        self._sounding = False
         self._before = 0
         self._last = opening
 
@@ -69,6 +93,11 @@ class Dictating:
     def phrasebook(self) -> Dictation:
         """What may be said, in the designer's terms."""
         return phrasebook_in(self.draft.terms)
+
+    @property
+    def called(self) -> Dictation:
+        """The same: a pattern is taken down without an attention word."""
+        return self.phrasebook
 
     @property
     def contexts(self) -> frozenset[str]:
@@ -101,9 +130,23 @@ class Dictating:
         question = self._replies.question(self.draft) if self.draft.question else ""
         return self.plain(joined(self._opening, question))
 
-    def news(self, happened: str) -> Turn:
-        """Something happened to the sound: "microphone_lost" and the like, as the wording room has them."""
-        return self.plain(self._wording.news(happened, self._replies.where(self.draft)))
+    @property
+    def over(self) -> bool:
+        """Whether the designer has finished or said goodbye."""
+        return self.state == "off"
+
+    @property
+    def where(self) -> str:
+        """The piece, the round and its total so far, in words."""
+        return self._replies.where(self.draft)
+
+    def news(self, happened: str) -> str:
+        """What to say of something that happened to the sound: "microphone_lost" and the like."""
+        return self._wording.news(happened, self.where)
+
+    def likely(self) -> tuple[str, ...]:
+        """Replies to what may well be said next, so that a voice can make them ready."""
+        return tuple(filter(None, (self._last, self.where, self._replies.round(self.draft))))
 
     def plain(self, reply: str) -> Turn:
         """A turn that nobody asked for."""
@@ -130,7 +173,18 @@ class Dictating:
             case "refuse":
                 return (self._not_understood(verdict.text or verdict.free),)
             case _:
-                return (self._turn(verdict.text, None, _NO_SLOTS, False, ""),)
+                return ()
+
+    def not_for_us(self, text: str) -> Turn:
+        """The turn of a recording that was not meant for us, where every recording has its turn."""
+        return self._turn(text, None, _NO_SLOTS, False, "")
+
+    def pressed(self, words: str) -> tuple[Turn, ...]:
+        """The turns of a key that stands for these words, which are mostly those of the work on a pattern."""
+        words = _KEYS.get(words, words)
+        if self.phrasebook.parse(words):
+            return self.typed(words)
+        return (self._turn(words, None, _NO_SLOTS, False, self._wording.text("key_unused", {"words": words})),)
 
     def take_back(self) -> None:
         """Undoes what the last utterance did, unspoken: the designer had not finished speaking."""
@@ -138,8 +192,15 @@ class Dictating:
             self._tell("scratch" if len(self._story.steps) > self._before else "redo", _NO_SLOTS)
         self._doubt = Doubt()
 
-    def lapse(self) -> Turn:
-        """The ear's question was not answered in time, which is a no."""
+    def speaking(self, sounds: bool) -> None:
+        """To be told when a reply begins to sound and when it is over; the ear's question has its time from then on."""
+        if sounds != self._sounding:
+            self._sounding, self._asked_at = sounds, self._clock()
+
+    def due(self) -> Turn | None:
+        """To be asked now and then: a question of the ear that was not answered in time, which is a no."""
+        if not self._doubt or self._sounding or self._clock() - self._asked_at <= _LAPSES_AFTER:
+            return None
         self._doubt = Doubt()
         return self.plain(self._wording.text("lapsed"))
 
@@ -163,6 +224,7 @@ class Dictating:
             return self._do(verdict.text, heard[0][1])
         self._before = len(self._story.steps)
         self._doubt = Doubt(tuple(commands for _, commands in meant))
+        self._asked_at = self._clock()
         if len(meant) == 2:
             reply = self._wording.text("which_was_said", {"first": meant[0][0], "second": meant[1][0]})
         else:
@@ -185,7 +247,7 @@ class Dictating:
 
     def _one(self, said: str, command: Command) -> Turn:
         accepted, reply = self._answer(command.name, command.slots)
-        if reply and accepted and command.name != "say_again":
+        if reply and accepted and command.name not in ("say_again", "say_slowly"):
             self._last = reply
         return self._turn(said, command.name, command.slots, accepted, reply)
 
@@ -207,11 +269,8 @@ class Dictating:
             case "goodbye":
                 self.end()
                 return True, say("goodbye")
-            case "say_again":
+            case "say_again" | "say_slowly":
                 return True, self._last
-            case "brief" | "in_full":
-                self._wording.verbosity = "brief" if name == "brief" else "full"
-                return True, say(name)
             case "pause" | "resume":
                 self.state = "paused" if name == "pause" else "writing"
                 return True, say(name)
@@ -219,9 +278,20 @@ class Dictating:
                 return True, say("help")
         if name in _SILENT:
             return True, ""
-        if name in _ALOUD:
-            return False, say("only_working")
+        if name in settings.COMMANDS:
+            return self._set(name, slots)
         return self._tell(name, slots)
+
+    def _set(self, name: str, slots: Mapping[str, int | str]) -> tuple[bool, str]:
+        """Changes how it is spoken, and keeps that beside the journal."""
+        changed, answer = settings.changed(self.settings, name, slots)
+        try:
+            settings.save(self._folder, changed)
+        except OSError:
+            return False, self._wording.text("not_kept")
+        self.settings = changed
+        self._wording.verbosity = changed.verbosity
+        return True, self._wording.setting(answer)
 
     def _tell(self, name: str, slots: Mapping[str, int | str]) -> tuple[bool, str]:
         """Puts a command into the draft. What is answered is on the disk before."""
@@ -265,7 +335,7 @@ class Dictating:
     ) -> Turn:
         piece = self.draft.piece
         if piece is None:
-            return Turn(heard, command, slots, accepted, reply, None, None, None)
+            return Turn(heard, command, slots, accepted, reply, self.state, None, None, None)
         counts = last_round(self.draft) if piece.round.has_work else None
         total = counts.gives if counts else 0
-        return Turn(heard, command, slots, accepted, reply, piece.name, piece.number, total)
+        return Turn(heard, command, slots, accepted, reply, self.state, piece.name, piece.number, total)

@@ -1,4 +1,4 @@
-"""`companion write-down`: takes a pattern down from typed lines, recordings or the microphone."""
+"""`companion write-down` with no devices: takes a pattern down from typed lines or recordings."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from pathlib import Path
 
 from companion.dictation.dictating import Dictating
 from companion.dictation.turn import Turn
+from companion.settings import remember_spoken
 
 
 def from_lines(dictating: Dictating, lines: Iterable[str], *, as_json: bool) -> None:
@@ -15,6 +16,7 @@ def from_lines(dictating: Dictating, lines: Iterable[str], *, as_json: bool) -> 
     for line in lines:
         if line.strip():
             for turn in dictating.typed(line.strip()):
+                remember_spoken(turn)
                 _show(turn, as_json)
         if dictating.state == "off":
             return
@@ -35,18 +37,11 @@ def from_recordings(dictating: Dictating, recordings: Iterable[Path], *, ear: st
     _show(dictating.opening(), as_json)
     for recording in recordings:
         heard = hear_recording(recording, recogniser, dictating.phrasebook, voice, dictating.contexts, ear=name)
-        for turn in dictating.heard(heard.verdict):
+        for turn in dictating.heard(heard.verdict) or (dictating.not_for_us(heard.verdict.text),):
             _show(turn, as_json)
         if dictating.state == "off":
             return
     dictating.end()
-
-
-def from_voice(dictating: Dictating, *, ear: str, as_json: bool) -> None:
-    """Listens and answers aloud; prints a turn as it comes. Raises `MakerError` where there is no sound."""
-    from companion.dictation.aloud import from_microphone
-
-    from_microphone(dictating, ear=ear, show=lambda turn: _show(turn, as_json))
 
 
 def _show(turn: Turn, as_json: bool) -> None:

@@ -2,38 +2,23 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Mapping
 from dataclasses import dataclass
+
+from companion import turn
 
 
 @dataclass(frozen=True, slots=True)
-class Turn:
-    """One turn of the dictation.
+class Turn(turn.Turn):
+    """A turn, and the round that is written.
 
-    `heard` is what was said, None for news that nobody asked for. `piece` and `round` are the present ones, `stitches`
-    the worked-out total of the round so far: 0 where it is empty, None where it is not known.
+    `piece` and `round` are the present ones, `stitches` the worked-out total of the round so far: 0 where it is empty,
+    None where it is not known.
     """
 
-    heard: str | None
-    command: str | None
-    slots: Mapping[str, int | str]
-    accepted: bool
-    reply: str
     piece: str | None
     round: int | None
     stitches: int | None
 
-    def as_json(self) -> str:
-        """The line that `write-down --json` prints. News has no `heard`."""
-        line: dict[str, object] = {} if self.heard is None else {"heard": self.heard}
-        line |= {
-            "command": self.command,
-            "slots": dict(self.slots),
-            "accepted": self.accepted,
-            "reply": self.reply,
-            "piece": self.piece,
-            "round": self.round,
-            "stitches": self.stitches,
-        }
-        return json.dumps(line, ensure_ascii=False)
+    def stand(self) -> dict[str, object]:
+        """The piece, the round and its total."""
+        return {"piece": self.piece, "round": self.round, "stitches": self.stitches}

@@ -5,12 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from companion.pattern.model import Pattern, Round, Terms
+from companion.pattern.reader import read
+from companion.place.answers import SettingChanged
 from companion.wording.instructions import Instructions
 from companion.wording.numbers import cardinal, counted
 from companion.wording.sentences import Verbosity, sentences
+from companion.wording.speaker import Wording
 from companion.wording.spoken import Speakable, sentence
 from companion.wording.tools import capital, joined
 
+_NOTHING = read("")
 _NOUNS = {"rounds": ("round", "rounds"), "pieces": ("piece", "pieces"), "stitches": ("stitch", "stitches")}
 
 
@@ -39,6 +43,10 @@ class DictationWording:
     def news(self, name: str, place: str) -> str:
         """What happened to the sound, an entry of session.yaml; `place` is the sentence that says where we are."""
         return sentences()[f"session.{name}"].text(self.verbosity).format(Place=place.rstrip("."))
+
+    def setting(self, answer: SettingChanged) -> str:
+        """How it is spoken from now on, in the words of every talk."""
+        return Wording(_NOTHING, self.terms, self.verbosity).say(answer)
 
     def two_ways(self, first: Round, second: Round) -> str:
         """The question which of two ways a line is meant in, each read with its total."""

@@ -11,7 +11,7 @@ import pytest
 from companion.screen import JsonLines, Picture, PlainLines, choose_screen
 from companion.session import Turn
 
-TURN = Turn("i have done twelve", "have_done", {"stitches": 12}, True, "Twelve made, eighteen left.", None, "listening")
+TURN = Turn("i have done twelve", "have_done", {"stitches": 12}, True, "Twelve made, eighteen left.", "listening", None)
 
 
 def test_plain_lines_are_only_ever_added() -> None:

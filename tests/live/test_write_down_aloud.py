@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import signal
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -21,6 +22,32 @@ RATE = 48000
 def server() -> Iterator[SoundServer]:
     with running_server(RATE) as server:
         yield server
+
+
+@pytest.mark.parametrize(("name", "code"), [("SIGINT", 2), ("SIGHUP", 0)], ids=["ctrl-c", "terminal closed"])
+def test_ended_in_the_middle_it_keeps_and_writes_all(server: SoundServer, tmp_path: Path, name: str, code: int) -> None:
+    from companion.ear.recording import read_recording
+
+    out, wav = tmp_path / "paw.txt", tmp_path / "said.wav"
+    command = [sys.executable, "-m", "companion", "write-down", "--plain", "--out", str(out), "--state", str(tmp_path)]
+    said = "six single crochet in a magic ring"
+    subprocess.run(["flite", "-voice", "rms", "-t", said, "-o", str(wav)], check=True, capture_output=True)
+    with (
+        server.recording() as recording,
+        subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as process,
+        ended_after(process, 60),
+    ):
+        assert process.stdout is not None
+        assert process.stdout.readline().startswith("I am writing.")
+        wait_for_silence(recording, rate=RATE)
+        with server.speaking(read_recording(wav), 16000):
+            assert process.stdout.readline() == f"You: {said}\n"
+            assert process.stdout.readline() == "Round one. Six single crochet in a magic ring. Six stitches.\n"
+        process.send_signal(getattr(signal, name))
+        assert process.wait(20) == code
+        assert process.stderr is not None
+        assert "Traceback" not in process.stderr.read()
+    assert out.read_text(encoding="utf-8").splitlines()[-1] == "Rnd 1: 6 sc in magic ring [6]"
 
 
 def test_a_designer_is_answered_and_the_pattern_written(server: SoundServer, tmp_path: Path) -> None:
