@@ -225,12 +225,16 @@ class Dictating:
         self._before = len(self._story.steps)
         self._doubt = Doubt(tuple(commands for _, commands in meant))
         self._asked_at = self._clock()
-        if len(meant) == 2:
-            reply = self._wording.text("which_was_said", {"first": meant[0][0], "second": meant[1][0]})
-        else:
-            reply = self._wording.text("did_you_say", {"text": meant[0][0]})
+        one = self._wording.text("did_you_say", {"text": meant[0][0]})
+        reply = self._which(*meant) if len(meant) == 2 else one
         first = meant[0][1][0]
         return (self._turn(verdict.text, first.name, first.slots, False, reply),)
+
+    def _which(self, *meant: tuple[str, Sequence[Command]]) -> str:
+        """Which of two was said. Lines of stitches are told by what they come to: their words may sound alike."""
+        rounds = [self._replies.shown(self._story.told(found[0].name, found[0].slots)[1]) for _, found in meant]
+        first, second = rounds if all(rounds) and rounds[0] != rounds[1] else [f"{text}." for text, _ in meant]
+        return self._wording.text("which_was_said", {"first": first, "second": second})
 
     def _do(self, said: str, commands: Sequence[Command]) -> tuple[Turn, ...]:
         self._before = len(self._story.steps)

@@ -57,6 +57,13 @@ class Replies:
         first, second = (last_round(draft, piece) for piece in draft.question)
         return self.wording.two_ways(first.entry, second.entry) if first and second else ""
 
+    def shown(self, result: Result) -> str:
+        """The round that a line of stitches would make, with its total; "" where it makes none, or it is not clear."""
+        if result.draft is None or not result.reads or result.draft.question:
+            return ""
+        counts = last_round(result.draft)
+        return self.wording.option(counts.entry) if counts is not None else ""
+
     def _chain(self, before: Draft, draft: Draft) -> str:
         """What the next round needs to know of a chain, asked when it first matters."""
         asked = asked_about(draft)

@@ -50,7 +50,7 @@ class DictationWording:
 
     def two_ways(self, first: Round, second: Round) -> str:
         """The question which of two ways a line is meant in, each read with its total."""
-        options = {"first": self._option(first), "second": self._option(second)}
+        options = {"first": self.option(first), "second": self.option(second)}
         return sentences()["dictation.two_ways"].text(self.verbosity).format(**options)
 
     def round(self, entry: Round, takes: int | None, below: int | None, gives: int | None, *, fits: bool) -> str:
@@ -71,7 +71,8 @@ class DictationWording:
         """What is worked in the round, without its name and its total."""
         return self._instructions.work(entry)
 
-    def _option(self, entry: Round) -> str:
+    def option(self, entry: Round) -> str:
+        """What is worked in the round, and its total."""
         return joined(self.work(entry), self._instructions.total(entry))
 
     def name(self, entry: Round) -> str:

@@ -65,6 +65,13 @@ def test_answers(dictating: Dictating, asked: tuple[str, ...], answer: str, stit
     assert not dictating.unsure
 
 
+def test_two_lines_that_sound_alike_are_told_by_what_they_come_to(dictating: Dictating) -> None:
+    once, twice = "single crochet two decrease three times", "single crochet two decreases three times"
+    (question,) = dictating.heard(verdict(once, twice))
+    assert "The first: Three times: two single crochet, then one decrease." in question.reply
+    assert "The second: Three times: one single crochet, then two decreases." in question.reply
+
+
 def test_an_answer_that_is_not_clear_writes_nothing(dictating: Dictating) -> None:
     dictating.heard(verdict("single crochet five increase six times"))
     (turn,) = dictating.typed("no, four")

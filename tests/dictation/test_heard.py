@@ -65,6 +65,21 @@ def test_the_sentences_that_must_be_understood(
     assert not pattern.problems
 
 
+@pytest.mark.parametrize(
+    ("voice", "said"),
+    [("en-us", "the new piece is the head"), ("en-gb", "this is the body"), ("en-us", "now the tail")],
+)
+def test_a_usual_name_is_heard_where_any_words_would_fit(
+    voice: str, said: str, out: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    models.fetch()
+    wav = tmp_path / "name.wav"
+    subprocess.run(["espeak-ng", "-v", voice, "-w", str(wav), said], check=True, capture_output=True)
+    assert main(["write-down", "--json", "--out", str(out), "--state", str(tmp_path), "--hear", str(wav)]) == 0
+    turn = json.loads(capsys.readouterr().out.splitlines()[1])
+    assert (turn["accepted"], turn["piece"]) == (True, said.split()[-1])
+
+
 def meaning(text: str, log_prob: float) -> Interpretation:
     return Interpretation(
         text,
@@ -83,7 +98,8 @@ def test_what_the_ear_is_not_sure_of_is_asked(out: Path, tmp_path: Path) -> None
         dictating.typed("next round")
         (asked,) = dictating.heard(unsure)
         assert not asked.accepted
-        assert "single crochet three increase three times? Say the first, or the second." in asked.reply
+        assert "The second: Three times: three single crochet, then one increase." in asked.reply
+        assert asked.reply.endswith("Say the first, or the second.")
         assert dictating.typed("the second")[0].stitches == 15
         dictating.take_back()
         assert dictating.typed("what have I got")[0].stitches == 0
