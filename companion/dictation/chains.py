@@ -65,8 +65,9 @@ def chain_counts(draft: Draft, slots: Slots) -> Result:
     row that counts it.
     """
     piece = draft.piece
-    if piece is None or not _assumed(draft, piece) or (at := _at(piece)) is None:
-        return refused("nothing_asked")
+    at = _at(piece) if piece is not None else None
+    if piece is None or at is None or (at[0] < len(piece.rounds) - 1 and not _assumed(draft, piece)):
+        return refused("no_chain_to_count")
     which, place = at
     rounds = [list(entry.items) for entry in piece.rounds]
     chain = rounds[which].pop(place)

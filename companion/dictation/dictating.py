@@ -321,7 +321,7 @@ class Dictating:
         rounds = sum(entry.times for piece in pattern.pieces for entry in piece.rounds)
         said = self._wording.text("finished", {"pieces": len(pattern.pieces), "rounds": rounds})
         kept = self._wording.text("moved", {"file": moved}) if moved else ""
-        return True, joined(said, self._replies.unfitting(pattern), kept)
+        return True, joined(said, self._replies.unfitting(pattern), self._replies.assumed(pattern), kept)
 
     def _write(self) -> str:
         """Writes the pattern. Returns the new name of a file that was there and is not ours, "" if there was none."""

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from itertools import takewhile
 
+from companion.dictation.beginnings import heads
 from companion.dictation.draft import Draft, DraftPiece, DraftRound
 from companion.dictation.result import Result, Slots, refused
 from companion.dictation.script import Worked, last_round
 from companion.phrases import line_text
-from companion.phrases.line import SHAPES, Act, Closing, Colour, Element, Item, Motion, ways
+from companion.phrases.line import SHAPES, Act, Closing, Colour, Element, Item, Motion, Then, Way, ways
 
 Reading = tuple[Element, ...]
 MOST_WAYS = 2
@@ -25,7 +25,7 @@ def say_line(draft: Draft, piece: DraftPiece, slots: Slots) -> Result:
         return found
     piece = found
     gone_on = _piled if piece.free else _gone_on
-    options = [piece.with_round(entry) for entry in gone_on(piece.round, readings)]
+    options = [piece.with_round(entry) for entry in gone_on(piece, readings)]
     if not options:
         return refused("nothing_to_repeat")
     if len(options) > 1 and not piece.free:
@@ -54,23 +54,36 @@ def next_round(piece: DraftPiece) -> DraftPiece:
     return replace(piece, rounds=(*piece.rounds, DraftRound()))
 
 
-def _gone_on(entry: DraftRound, readings: Sequence[Reading]) -> list[DraftRound]:
-    """The round with the line after what it has, in every way the line can be meant.
+def _gone_on(piece: DraftPiece, readings: Sequence[Reading]) -> list[DraftRound]:
+    """The present round with the line after what it has, in every way the line can be meant."""
+    entry = piece.round
+    found: dict[tuple[tuple[Item, ...], int], None] = {}
+    for reading in readings:
+        for head in heads(piece, entry.items, reading):
+            begun, rest = _from(head, entry, reading)
+            for items, stretch in ways(rest, begun):
+                found[(*_head(head, entry, reading), *items), head + stretch] = None
+    return [replace(entry, items=items, stretch=stretch) for items, stretch in found]
 
-    The colours that a round begins in are not repeated with its stitches.
-    """
-    colours = tuple(takewhile(lambda item: isinstance(item, Colour), entry.items))
-    begun = entry.items[len(colours) :], max(0, entry.stretch - len(colours))
-    found = dict.fromkeys(way for reading in readings for way in ways(reading, begun))
-    return [replace(entry, items=(*colours, *items), stretch=len(colours) + stretch) for items, stretch in found]
+
+def _head(head: int, entry: DraftRound, reading: Reading) -> tuple[Item, ...]:
+    """So many of the round's items and the reading's: what it begins with holds no closing."""
+    return tuple(item for item in (*entry.items, *reading)[:head] if not isinstance(item, Closing | Then))
 
 
-def _piled(entry: DraftRound, readings: Sequence[Reading]) -> list[DraftRound]:
+def _from(head: int, entry: DraftRound, reading: Reading) -> tuple[Way, Reading]:
+    """What is worked after the head so far, with the place of its last stretch, and what of the reading is to come."""
+    begun = entry.items[head:], max(0, entry.stretch - head)
+    return begun, reading[max(0, head - len(entry.items)) :]
+
+
+def _piled(piece: DraftPiece, readings: Sequence[Reading]) -> list[DraftRound]:
     """The same while working freely, where a closing covers what was said with it, or all since the round began."""
-    found = dict.fromkeys(way for reading in readings for way in ways(reading, ((), 0)))
-    if not found:
-        return _gone_on(entry, readings)
-    return [replace(entry, items=(*entry.items, *items), stretch=len(entry.items)) for items, _ in found]
+    entry = piece.round
+    alone = _gone_on(piece.with_round(DraftRound()), readings)
+    if not alone:
+        return _gone_on(piece, readings)
+    return [replace(entry, items=(*entry.items, *said.items), stretch=len(entry.items)) for said in alone]
 
 
 def _fits(draft: Draft, piece: DraftPiece) -> bool:

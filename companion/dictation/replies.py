@@ -115,6 +115,16 @@ class Replies:
         ]
         return self.wording.text("unfitting", {"names": listed(names)}) if names else ""
 
+    def assumed(self, pattern: Pattern) -> str:
+        """At which rounds it is not known whether a chain is a stitch, "" where it is known of all."""
+        names = [
+            self.wording.name(entry)
+            for piece in pattern.pieces
+            for entry in piece.rounds
+            if any(problem.kind == "chain_assumed" and problem.line == entry.span.line for problem in pattern.problems)
+        ]
+        return self.wording.text("assumed", {"names": listed(names)}) if names else ""
+
 
 def _new(before: Draft, piece: DraftPiece) -> DraftPiece | None:
     """The piece with only what was added to its present round; None where the round was not just gone on with."""

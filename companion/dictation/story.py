@@ -10,6 +10,10 @@ from companion.dictation.draft import Draft
 from companion.dictation.result import Result, Slots, refused
 
 
+_ANSWERS = ("choose_all", "choose_last", "first_chain", "chain_counts")
+"""What answers a question about the line before it, and goes with that line."""
+
+
 @dataclass(frozen=True, slots=True)
 class Step:
     """Something said that changed the draft.
@@ -67,9 +71,8 @@ class Story:
         return Story(step.after, (*self.steps, step), tuple(others)), Result(step.after, "redone")
 
     def _instead(self, slots: Slots) -> tuple[Story, Result]:
-        step = self.steps[-1] if self.steps else None
-        if step is not None and step.name in ("choose_all", "choose_last") and len(self.steps) > 1:
-            step = self.steps[-2]
+        said = [step for step in self.steps if step.name not in _ANSWERS]
+        step = said[-1] if said else None
         if step is None or step.name != "stitches":
             return self, refused("nothing_to_correct")
         result = perform(step.base, "stitches", slots)
@@ -78,7 +81,7 @@ class Story:
     def _corrected(self, slots: Slots) -> tuple[Story, Result]:
         """The number or stitch changed in the last thing said that has one; "next round" after it is said again."""
         at = len(self.steps) - 1
-        while at >= 0 and self.steps[at].name in ("next_round", "choose_all", "choose_last"):
+        while at >= 0 and self.steps[at].name in ("next_round", "choose_all", "choose_last", "chain_counts"):
             at -= 1
         if at < 0:
             return self, refused("nothing_to_correct")

@@ -238,6 +238,8 @@ class _Writer:
             return "magic ring"
         if item.kind == "colour":
             return f"with {item.text}"
+        if item.kind == "join" and "ring" in item.text:  # "join with sl st to form a ring"
+            self.ring_said = True
         return in_terms(item.text, self.written, self.terms)
 
 

@@ -86,3 +86,62 @@ def test_a_chain_that_is_not_there(dictate: Dictate, answer: str) -> None:
 def test_an_answer_about_chains_nobody_asked_about(dictate: Dictate) -> None:
     turns = dictate("six single crochet in a magic ring", "it counts", "the second chain")
     assert [turn["accepted"] for turn in turns[1:]] == [False, False]
+
+
+@pytest.mark.parametrize("first", [("join each round",), ()])
+def test_a_closing_leaves_out_the_chain_that_starts_a_closed_round(
+    dictate: Dictate, out: Path, first: tuple[str, ...]
+) -> None:
+    turns = dictate(
+        *first,
+        "twelve double crochet in a magic ring",
+        "join",
+        "next round",
+        "chain three",
+        "it does not count",
+        "double crochet one increase six times",
+        "join",
+    )
+    assert [turn["accepted"] for turn in turns] == [True] * len(turns)
+    assert turns[-1]["stitches"] == 18
+    last = out.read_text(encoding="utf-8").splitlines()[-1]
+    assert last == "Rnd 2: ch 3 (does not count as a stitch), (1 dc, inc) x 6, join with sl st [18]"
+
+
+def test_in_a_mesh_the_chain_may_be_repeated_and_it_asks(dictate: Dictate, out: Path) -> None:
+    start = ("twelve single crochet in a magic ring", "next round", "chain three, single crochet one, twelve times")
+    asked = dictate(*start)[-1]
+    assert "The first: Chain three" in asked["reply"]
+    assert "The second: Twelve times: chain three, which does not count as a stitch; then one" in asked["reply"]
+    dictate("the second")
+    assert out.read_text(encoding="utf-8").splitlines()[-1].startswith("Rnd 2: (ch 3")
+
+
+def test_a_closing_never_makes_the_ring_again(dictate: Dictate, out: Path) -> None:
+    dictate("chain four, join", "three double crochet in the ring, chain two, four times", "join")
+    last = out.read_text(encoding="utf-8").splitlines()[-1]
+    assert last == "Rnd 1: ch 4, join with sl st to form a ring, (3 dc in ring, ch 2) x 4, join with sl st [12]"
+
+
+def test_a_line_said_again_instead_reaches_back_over_the_answer_about_its_chain(dictate: Dictate, out: Path) -> None:
+    turns = dictate(
+        "work in rows",
+        "chain ten",
+        "single crochet in the second chain from the hook and in each remaining chain across",
+        "next row",
+        "chain three, double crochet in each stitch across",
+        "it counts",
+        "no, chain one, single crochet in each stitch across",
+        "it does not count",
+    )
+    assert turns[-1]["accepted"]
+    assert out.read_text(encoding="utf-8").splitlines()[-1].endswith("ch 1 (does not count as a stitch), 9 sc [9]")
+
+
+def test_what_was_taken_for_granted_is_told_at_the_end(dictate: Dictate) -> None:
+    said = (
+        "work in rows",
+        "chain ten",
+        "half double crochet in the third chain from the hook and in each chain across",
+    )
+    assert "at row one" in dictate(*said, "finish")[-1]["reply"]
