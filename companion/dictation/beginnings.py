@@ -1,7 +1,7 @@
-"""What a round begins with and is never repeated: a colour, the ring, the foundation, the chain that starts it.
+"""What a round begins with and does not repeat: a colour, the ring, the foundation, the chain that starts it.
 
-"Chain three, increase, twelve times" in a joined round is one chain and twelve increases. In a mesh the chain is part of
-what is repeated; where it may be either, it is asked.
+"Chain three, increase, twelve times" in a joined round is one chain and twelve increases. In a mesh the chain is one of
+the things repeated. Where it may be either, it is asked.
 """
 
 from __future__ import annotations

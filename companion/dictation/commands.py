@@ -9,7 +9,7 @@ from companion.dictation.chains import chain_counts, first_chain
 from companion.dictation.draft import Draft, DraftPiece, DraftRound
 from companion.dictation.faithful import reads_as_said
 from companion.dictation.figures import in_figures
-from companion.dictation.lines import next_round, open_round, say_line, without_its_colour
+from companion.dictation.lines import is_full, next_round, open_round, say_line, without_its_colour
 from companion.dictation.result import Result, Slots, refused
 from companion.dictation.script import EYES, last_round, word_of
 from companion.dictation.shaping import find_rounds, join_rounds, round_ended, said_note, work_freely
@@ -131,7 +131,7 @@ def _shaped(draft: Draft, slots: Slots) -> Result:
 def _change_colour(draft: Draft, slots: Slots) -> Result:
     draft, piece = _begun(draft)
     counts = last_round(draft) if piece.round.has_work and not piece.free else None
-    if counts is not None and counts.full:
+    if counts is not None and is_full(piece, counts):
         piece = next_round(piece)
     entry = replace(piece.round, items=(*piece.round.items, Colour(str(slots["colour"]))))
     told = {"colour": slots["colour"], "word": word_of(piece), "round": piece.first}

@@ -10,7 +10,7 @@ from companion.dictation.draft import Draft, DraftPiece, DraftRound
 from companion.dictation.result import Result, Slots, refused
 from companion.dictation.script import Worked, last_round
 from companion.phrases import line_text
-from companion.phrases.line import SHAPES, Act, Closing, Colour, Element, Item, Motion, Then, Way, ways
+from companion.phrases.line import SHAPES, Act, Closing, Colour, Element, Group, Item, Motion, Then, Way, ways
 
 Reading = tuple[Element, ...]
 MOST_WAYS = 2
@@ -47,6 +47,21 @@ def open_round(piece: DraftPiece, first: int, last: int) -> DraftPiece | Result:
     if first != piece.first:
         return refused("other_round", round=piece.number if piece.round.has_work else piece.first)
     return piece.with_round(replace(piece.round, times=last - first + 1))
+
+
+def is_full(piece: DraftPiece, counts: Worked) -> bool:
+    """True where nothing more can belong to the present round.
+
+    How much is worked into chain spaces is not counted in stitches: such a round goes on until it is joined or turned.
+    """
+    items = piece.round.items
+    return counts.full and (not any(map(_into_a_space, items)) or items[-1] in (Act("join"), Act("turn")))
+
+
+def _into_a_space(item: Item) -> bool:
+    if isinstance(item, Group):
+        return any(map(_into_a_space, item.items))
+    return isinstance(item, Motion) and item.into in ("space", "same-space")
 
 
 def next_round(piece: DraftPiece) -> DraftPiece:
@@ -104,7 +119,7 @@ def _round_for(draft: Draft, piece: DraftPiece, readings: Sequence[Reading], slo
         piece = opened
     elif piece.round.has_work and not piece.free:
         counts = last_round(draft, piece)
-        if counts is not None and counts.full and all(_begins(reading, counts) for reading in readings):
+        if counts is not None and is_full(piece, counts) and all(_begins(reading, counts) for reading in readings):
             piece = next_round(piece)
     if isinstance(rounds, int):
         piece = piece.with_round(replace(piece.round, times=rounds))

@@ -9,7 +9,6 @@ from companion.dictation.corrections import Corrected, corrected
 from companion.dictation.draft import Draft
 from companion.dictation.result import Result, Slots, refused
 
-
 _ANSWERS = ("choose_all", "choose_last", "first_chain", "chain_counts")
 """What answers a question about the line before it, and goes with that line."""
 

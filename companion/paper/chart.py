@@ -7,7 +7,18 @@ from dataclasses import replace
 from xml.etree.ElementTree import Element, SubElement, tostring
 
 from companion.paper import symbols
-from companion.paper.geometry import SC, WIDTH, Course, Hand, Layout, Motion, Point
+from companion.paper.geometry import (
+    LINK,
+    SC,
+    WIDTH,
+    Course,
+    Hand,
+    Layout,
+    Motion,
+    Point,
+    is_beside,
+    upright,
+)
 from companion.paper.laid_out import place
 from companion.pattern.model import Act, Chain, InOne, Piece, Step, Terms, Work
 from companion.pattern.stitches import table
@@ -28,6 +39,8 @@ _STYLE = """
 
 KEY_LINE = 36.0
 KEY_WIDTH = 230.0
+KEY_TEXT = 72.0
+"""Room in a column of the key for its sign and around it."""
 CREDIT_LINE = 18.0
 LETTER = 7.0
 """Room for a letter of the credit lines, in units of the chart."""
@@ -54,9 +67,10 @@ def drawing(piece: Piece, terms: Terms, hand: Hand, name: str, credit: Sequence[
     """The drawing as an element tree."""
     layout = place(piece, hand)
     entries = key_entries(piece, terms)
-    columns = max(1, int(layout.width // KEY_WIDTH))
+    column = max([KEY_WIDTH, *(KEY_TEXT + LETTER * len(name) for name, _ in entries)])
+    columns = max(1, int(layout.width // column))
     key_height = KEY_LINE * (-(-len(entries) // columns)) + KEY_LINE / 2
-    width = max(layout.width, KEY_WIDTH, *(LETTER * len(line) + 16 for line in credit))
+    width = max(layout.width, column, *(LETTER * len(line) + 16 for line in credit))
     below = layout.height + key_height
     height = below + CREDIT_LINE * len(credit)
     left, top = -width / 2, -layout.height / 2 if layout.in_the_round else -layout.height + SC
@@ -81,7 +95,7 @@ def drawing(piece: Piece, terms: Terms, hand: Hand, name: str, credit: Sequence[
         _middle(layout.courses[0], svg)
     for index, course in enumerate(layout.courses):
         _course(course, svg, other=index % 2 == 1)
-    _key(entries, svg, left, top + layout.height, columns)
+    _key(entries, svg, left, top + layout.height, columns, column)
     for number, line in enumerate(credit):
         where = {"x": f"{left + 8:.1f}", "y": f"{top + below + CREDIT_LINE * number + 4:.1f}"}
         SubElement(svg, "text", {"class": "credit", **where}).text = line
@@ -141,8 +155,8 @@ def key_entries(piece: Piece, terms: Terms) -> list[tuple[str, Motion]]:
 def _samples(step: Step, terms: Terms) -> list[tuple[str, Motion]]:
     leaf = step.instruction
     if isinstance(leaf, Chain):
-        if leaf.role == "start" and not leaf.counts:
-            return []
+        if is_beside(step):
+            return [(f"starting chain of {leaf.count}, no stitch", _upright(step, leaf))]
         if leaf.role == "start":
             return [_turning(step, leaf)]
         return [("chain", Motion(step, (), (), (Point(0, 0),), _UP))]
@@ -160,8 +174,15 @@ _UP = Point(0.0, -1.0)
 
 
 def _turning(step: Step, chain: Chain) -> tuple[str, Motion]:
-    foot, top = Point(0, SC * 0.6), Point(0, -SC * 0.6)
+    half = min(LINK * chain.count, KEY_LINE) / 2
+    foot, top = Point(0, half), Point(0, -half)
     return f"turning chain of {chain.count}, one stitch", Motion(step, (foot,), (top,), (), _UP)
+
+
+def _upright(step: Step, chain: Chain) -> Motion:
+    """The chain as it stands beside the first stitch, its middle where the sign is to be."""
+    high = min(LINK * chain.count, KEY_LINE - 4)
+    return Motion(step, (), (), tuple(Point(0, high / 2 - rise) for rise in upright(chain.count, high)), _UP)
 
 
 def _work_sample(step: Step, work: Work, terms: Terms) -> tuple[str, Motion]:
@@ -187,10 +208,10 @@ def _fan(count: int, y: float) -> tuple[Point, ...]:
     return tuple(Point(gap * (i - (count - 1) / 2), y) for i in range(count))
 
 
-def _key(entries: list[tuple[str, Motion]], svg: Element, left: float, top: float, columns: int) -> None:
+def _key(entries: list[tuple[str, Motion]], svg: Element, left: float, top: float, columns: int, column: float) -> None:
     key = SubElement(svg, "g", {"class": "key"})
     for index, (name, sample) in enumerate(entries):
-        x = left + 26 + (index % columns) * KEY_WIDTH
+        x = left + 26 + (index % columns) * column
         y = top + KEY_LINE * (index // columns + 0.6)
         group = SubElement(key, "g", {"class": "course", "transform": f"translate({x:.1f} {y:.1f})"})
         symbols.draw(sample, group)

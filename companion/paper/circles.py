@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from companion.paper.corners import corners_of, squared
 from companion.paper.feet import Edge, edge_of, feet_of
 from companion.paper.geometry import (
+    LINK,
+    NUMBER_ROOM,
     SC,
     WIDTH,
     Course,
@@ -14,17 +17,25 @@ from companion.paper.geometry import (
     Motion,
     Point,
     bow,
+    is_beside,
     is_foundation,
     is_join,
     is_space,
     rise_of,
     room,
     step_height,
+    upright,
 )
 from companion.paper.ground import Ground
 from companion.pattern.model import Chain, InOne, Piece, Round, Step, Work
 
 Places = list[tuple[float, ...]]
+_BESIDE = 0.8
+"""Room in stitches for a starting chain that is no stitch."""
+_BESIDE_AT, _NUMBER_AT = 0.34, 0.66
+"""Where in the gap before the first stitch such a chain stands, and where the number beyond it."""
+_CLEAR = 5.0
+"""Room between a ring of chains and the feet of what is worked into it."""
 
 
 def circles(entries: Sequence[tuple[int | None, Round]], piece: Piece, hand: Hand) -> tuple[Course, ...]:
@@ -45,35 +56,53 @@ def circles(entries: Sequence[tuple[int | None, Round]], piece: Piece, hand: Han
             below = Edge(_turned(below.stitches), _turned(below.spaces))
         ground = Ground(corners, back != (hand == "right"), straight)
         feet = feet_of(entry, below)
-        tops, chains = _shared_out(entry.steps)
+        # Corners share a round evenly between them; there is room for the number in the first.
+        lead = 0.0 if corners else NUMBER_ROOM + sum(_BESIDE for step in entry.steps if is_beside(step))
+        tops, chains = _shared_out(entry.steps, lead)
         if not straight:  # the rounds of a long piece all begin at the same end
             tops, chains = _over_feet(entry.steps, feet, tops, chains)
         if corners:
             tops, chains = squared(entry.steps, tops, chains, corners)
         height = max((step_height(step) for step in entry.steps if step.gives), default=SC)
-        outer = max(radius + height, ground.radius(sum(room(step) for step in entry.steps) * WIDTH))
+        outer = max(radius + height, ground.radius((lead + sum(room(step) for step in entry.steps)) * WIDTH))
+        ring = sum(map(_ring, entry.steps)) if not straight else 0.0
+        outer = max(outer, ring + _CLEAR + height) if ring else outer
         inner, radius = radius if below.stitches else outer - height, outer
         after = edge_of(entry, tops, chains)
-        seam = (after.stitches[0] + after.stitches[-1] - 1) / 2 if after.stitches else 0.0
-        whole = sum(room(step) for step in entry.steps) or 1.0
+        gap = after.stitches[0] - after.stitches[-1] + 1 if after.stitches else 0.0
+        seam = after.stitches[0] - gap / 2 if after.stitches else 0.0
+        whole = lead + sum(room(step) for step in entry.steps) or 1.0
         joined = after.stitches[0] - 0.5 / whole if after.stitches else 0.0  # beside the top that it is made into
         made = False
         motions = []
         for step, held, own, strung in zip(entry.steps, feet, tops, chains, strict=True):
-            hung = [inner] * len(strung) if is_foundation(step) else [radius + rise for rise in bow(len(strung))]
+            hung = [radius + rise for rise in bow(len(strung))]
             made = made or bool(own)
             closes = is_join(step) and made  # another makes a ring of chains
             held = (joined,) if closes else held or ((_mean(own),) if own else ())
             level = radius if closes else inner
+            leaf = step.instruction
+            outs: tuple[Point, ...] = ()
+            places = tuple(ground.at(share, high) for share, high in zip(strung, hung, strict=True))
+            if straight and is_foundation(step):
+                places = _line(len(strung), straight, ground)
+            elif is_foundation(step):
+                around = Ground(0, ground.against)
+                places = tuple(around.at(share, ring) for share in strung)
+                outs = tuple(map(around.out, strung))
+            elif is_beside(step) and isinstance(leaf, Chain) and after.stitches:
+                strung = (after.stitches[0] - gap * _BESIDE_AT,)
+                rises = upright(leaf.count, radius - inner)
+                places = tuple(ground.at(strung[0], inner + rise) for rise in rises)
+                seam = after.stitches[0] - gap * _NUMBER_AT
             motions.append(
                 Motion(
                     step,
                     tuple(ground.at(share, level) for share in held),
                     tuple(ground.at(share, radius) for share in own),
-                    _line(len(strung), straight, ground)
-                    if straight and is_foundation(step)
-                    else tuple(ground.at(share, high) for share, high in zip(strung, hung, strict=True)),
+                    places,
                     ground.out(_mean(own or strung or held or (0.0,))),
+                    outs,
                 )
             )
         courses.append(Course(number, entry, tuple(motions), ground.at(seam, (inner + radius) / 2)))
@@ -93,6 +122,15 @@ def _straight(first: Round) -> float:
     return 0.0
 
 
+def _ring(step: Step) -> float:
+    """How wide the ring of a chain is from its middle, 0 for what is no such chain."""
+    return (
+        step.instruction.count * LINK / (2 * math.pi)
+        if is_foundation(step) and isinstance(step.instruction, Chain)
+        else 0.0
+    )
+
+
 def _line(count: int, straight: float, ground: Ground) -> tuple[Point, ...]:
     """A straight chain of so many, the last one made where the first round begins."""
     sign = 1.0 if ground.against else -1.0
@@ -107,12 +145,15 @@ def _mean(values: Sequence[float]) -> float:
     return sum(values) / len(values)
 
 
-def _shared_out(steps: Sequence[Step]) -> tuple[Places, Places]:
-    """Shares the round out evenly among its motions: the places of every step's tops and chains."""
-    whole = sum(room(step) for step in steps) or 1.0
+def _shared_out(steps: Sequence[Step], lead: float) -> tuple[Places, Places]:
+    """Shares the round out evenly among its motions: the places of every step's tops and chains.
+
+    `lead` is the room in stitches before the first.
+    """
+    whole = lead + sum(room(step) for step in steps) or 1.0
     tops: Places = []
     chains: Places = []
-    reached = 0.0
+    reached = lead / whole
     for step in steps:
         width = room(step) / whole
         leaf = step.instruction

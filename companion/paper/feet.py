@@ -26,7 +26,7 @@ def feet_of(entry: Round, below: Edge) -> list[tuple[float, ...]]:
     taken = 0
     space = -1
     last = _Into()
-    begins_in_space = bool(below.spaces) and _leads_to_space(entry)
+    begins_in_space = bool(below.spaces) and (_leads_to_space(entry) or _fills_up(entry))
     for step, into in zip(entry.steps, _into(entry), strict=True):
         held = below.stitches[taken : taken + step.takes]
         taken += step.takes
@@ -96,6 +96,17 @@ def _leads_to_space(entry: Round) -> bool:
         if _SPACE.search(leaf.text):
             return True
     return False
+
+
+def _fills_up(entry: Round) -> bool:
+    """True where the starting chain is what the first stitches in a space lack of a whole group: "ch 3, 2 dc in sp"."""
+    made = [step.instruction for step in entry.steps if step.gives]
+    groups = [leaf for leaf in dict.fromkeys(made[1:2]) if isinstance(leaf, Work) and leaf.into == "chain space"]
+    if not made or not isinstance(made[0], Chain) or not groups:
+        return False
+    others = {leaf.in_one * leaf.count for leaf in made[2:] if isinstance(leaf, Work) and leaf.into == "chain space"}
+    first = groups[0].in_one * groups[0].count
+    return first not in others and first + 1 in others
 
 
 def _starts(step: Step) -> bool:

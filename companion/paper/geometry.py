@@ -21,6 +21,10 @@ WIDTH = 17.0
 """Room for one stitch along the round."""
 CHAIN_ROOM = 0.8
 """A chain takes this share of a stitch's room."""
+LINK = 9.5
+"""Room for one oval of a chain that stands upright."""
+NUMBER_ROOM = 0.7
+"""Room in stitches that a round keeps free for its number."""
 HEIGHTS = {0: 0.55, 1: 1.0, 2: 1.35, 3: 1.75, 4: 2.2, 5: 2.6, 6: 3.0}
 """Height of a stitch in single crochets, by its height in chains; less steep than in yarn, to keep charts small."""
 
@@ -39,7 +43,8 @@ class Point:
 class Motion:
     """One motion placed. `feet` are where it takes hold, `tops` where its stitches come to stand, in working order.
 
-    `chains` are the places of its chains. `out` points away from the round below, as a unit vector.
+    `chains` are the places of its chains. `out` points away from the round below, as a unit vector; `outs` does for
+    each chain, where they do not all lie in one line.
     """
 
     step: Step
@@ -47,6 +52,7 @@ class Motion:
     tops: tuple[Point, ...]
     chains: tuple[Point, ...]
     out: Point
+    outs: tuple[Point, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +109,18 @@ def room(step: Step) -> float:
 def is_foundation(step: Step) -> bool:
     """True for the chain that a piece begins with; it lies under the first round."""
     return isinstance(step.instruction, Chain) and step.instruction.role == "foundation"
+
+
+def is_beside(step: Step) -> bool:
+    """True for a starting chain that is no stitch: it stands beside the first one."""
+    leaf = step.instruction
+    return isinstance(leaf, Chain) and leaf.role == "start" and not leaf.counts
+
+
+def upright(count: int, height: float) -> list[float]:
+    """How high each of so many chains stands that go up beside stitches of that height."""
+    link = min(LINK, height / count) if count else LINK
+    return [link * (i + 0.5) for i in range(count)]
 
 
 def is_same(step: Step) -> bool:

@@ -25,8 +25,8 @@ def place(piece: Piece, hand: Hand = "right") -> Layout:
     if flat:
         low = min((point.y for point in points), default=0.0)
         return Layout(courses, False, 2 * reach_x, -low + 3 * SC)
-    reach = max(reach_x, max((abs(point.y) for point in points), default=0.0) + 2 * WIDTH)
-    return Layout(courses, True, 2 * reach, 2 * reach)
+    reach_y = max((abs(point.y) for point in points), default=0.0) + 2 * WIDTH
+    return Layout(courses, True, 2 * reach_x, 2 * reach_y)
 
 
 def _points(course: Course) -> Iterator[Point]:

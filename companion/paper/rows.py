@@ -13,15 +13,19 @@ from companion.paper.geometry import (
     Motion,
     Point,
     bow,
+    is_beside,
     is_foundation,
     is_space,
     rise_of,
     room,
     step_height,
+    upright,
 )
 from companion.pattern.model import Chain, Round, Step
 
 Places = list[tuple[float, ...]]
+_ASIDE = 0.8
+"""How many stitches a chain that is no stitch stands from its neighbour."""
 
 
 def rows(entries: Sequence[tuple[int | None, Round]], hand: Hand) -> tuple[Course, ...]:
@@ -37,6 +41,7 @@ def rows(entries: Sequence[tuple[int | None, Round]], hand: Hand) -> tuple[Cours
             below = Edge(_turned(below.stitches), _turned(below.spaces))
         feet = feet_of(entry, below)
         tops, chains = _along(entry.steps, feet)
+        ends = _ends(entry.steps)
         height = max((step_height(step) for step in entry.steps if step.gives), default=SC)
         inner, level = level, level + height
         sign = -1.0 if (index % 2 == 0) == (hand == "right") else 1.0
@@ -45,8 +50,13 @@ def rows(entries: Sequence[tuple[int | None, Round]], hand: Hand) -> tuple[Cours
             return Point(sign * place * WIDTH, -high)
 
         motions = []
-        for step, held, own, strung in zip(entry.steps, feet, tops, chains, strict=True):
-            hung = [inner] * len(strung) if is_foundation(step) else [level + rise for rise in bow(len(strung))]
+        for k, (step, held, own, strung) in enumerate(zip(entry.steps, feet, tops, chains, strict=True)):
+            if is_foundation(step):
+                hung = [inner] * len(strung)
+            elif is_beside(step):
+                hung = [(level if k >= ends else inner) + rise for rise in upright(len(strung), height)]
+            else:
+                hung = [level + rise for rise in bow(len(strung))]
             motions.append(
                 Motion(
                     step,
@@ -91,13 +101,38 @@ def _along(steps: Sequence[Step], feet: Places) -> tuple[Places, Places]:
         if step.gives:
             own = tuple(middles[k] + i - (step.gives - 1) / 2 for i in range(step.gives))
         elif is_foundation(step) and isinstance(leaf, Chain):
-            begin = -wide / 2 - (leaf.count - wide if wide else leaf.count / 2)
-            strung = tuple(begin + i + 0.5 for i in range(leaf.count))
+            lying = leaf.count - _standing_up(steps[k + 1 : k + 2])
+            begin = -wide / 2 - (lying - wide if wide else lying / 2)
+            strung = tuple(begin + i + 0.5 for i in range(lying))
+        elif is_beside(step) and isinstance(leaf, Chain) and middles:
+            strung = (_beside(steps, middles, k),) * leaf.count
         elif is_space(step) and isinstance(leaf, Chain):
             strung = _between(steps, middles, k, leaf.count)
         tops.append(own)
         chains.append(strung)
     return tops, chains
+
+
+def _standing_up(following: Sequence[Step]) -> int:
+    """How many chains of a foundation stand up as the first stitch."""
+    for step in following:
+        if isinstance(step.instruction, Chain) and step.instruction.role == "start":
+            return step.instruction.count
+    return 0
+
+
+def _ends(steps: Sequence[Step]) -> int:
+    """The place after the last step that makes a stitch; what comes there belongs to the row above."""
+    return max((k + 1 for k, step in enumerate(steps) if step.gives), default=0)
+
+
+def _beside(steps: Sequence[Step], middles: dict[int, float], k: int) -> float:
+    """Where a chain stands that is no stitch: before the next stitch, or after the last."""
+    after = min((i for i in middles if i > k), default=None)
+    if after is not None:
+        return middles[after] - (steps[after].gives - 1) / 2 - _ASIDE
+    last = max(middles)
+    return middles[last] + (steps[last].gives - 1) / 2 + _ASIDE
 
 
 def _between(steps: Sequence[Step], middles: dict[int, float], k: int, count: int) -> tuple[float, ...]:

@@ -12,7 +12,7 @@ import math
 from collections.abc import Callable
 from xml.etree.ElementTree import Element, SubElement
 
-from companion.paper.geometry import Motion, Point
+from companion.paper.geometry import Motion, Point, is_beside
 from companion.pattern.model import Act, Chain, InOne, Work
 
 STROKES = {"dc": 1, "tr": 2, "dtr": 3, "trtr": 4, "cluster": 1, "bobble": 1, "popcorn": 1, "shell": 1, "v-st": 1}
@@ -70,14 +70,17 @@ def stem(foot: Point, top: Point, strokes: int, *, bar: bool = True) -> str:
 def draw(motion: Motion, parent: Element) -> None:
     """Adds the signs of one motion to the drawing, within one group that tells what it gives.
 
-    Every stitch that the motion gives is one element of class "stitch", every chain one of class "chain".
+    Every stitch that the motion gives is one element of class "stitch", every chain one of class "chain", or "beside"
+    where it only leads up to the first stitch.
     """
     leaf = motion.step.instruction
     if not (motion.tops or motion.chains or isinstance(leaf, Act)):
         return
     group = SubElement(parent, "g", {"class": "motion"})
-    for place in motion.chains:
-        _chain(place, motion.out, group)
+    beside = is_beside(motion.step)
+    for at, place in enumerate(motion.chains):
+        out = motion.outs[at] if motion.outs else motion.out
+        _chain(place, Point(-out.y, out.x) if beside else out, group, "beside" if beside else "chain")
     if isinstance(leaf, Work):
         _work(motion, leaf, group)
     elif isinstance(leaf, InOne):
@@ -135,7 +138,7 @@ def _work(motion: Motion, work: Work, group: Element) -> None:
     else:
         _stems(motion, work.stitch, group)
     if work.loop != "both":
-        _loop_arc(motion, work.loop, group)
+        _loop_arc(motion, work, group)
 
 
 def _spread(feet: tuple[Point, ...], count: int) -> tuple[Point, ...]:
@@ -242,11 +245,14 @@ def _wave(frame: _Frame) -> str:
     return f"{start} {_n(right.x)} {_n(right.y)}"
 
 
-def _loop_arc(motion: Motion, loop: str, group: Element) -> None:
+def _loop_arc(motion: Motion, work: Work, group: Element) -> None:
     """An arc under the stitch: bowed outwards for the back loop, inwards for the front loop."""
     for foot in motion.feet[:1]:
         frame = _Frame(foot, Point(foot.x + motion.out.x, foot.y + motion.out.y))
-        bow = 4.0 if loop == "back" else -4.0
+        if work.stitch in CROSSES and motion.tops:  # close under the cross, wherever between the rounds that stands
+            middle = _middle((foot, _middle(motion.tops)))
+            frame = _Frame(Point(middle.x - 11 * motion.out.x, middle.y - 11 * motion.out.y), middle)
+        bow = 4.0 if work.loop == "back" else -4.0
         left, right, bend = frame.point(1, -5), frame.point(1, 5), frame.point(1 + bow, 0)
         path = f"M{_n(left.x)} {_n(left.y)}Q{_n(bend.x)} {_n(bend.y)} {_n(right.x)} {_n(right.y)}"
         _add(group, path, "mark")

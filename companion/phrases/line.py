@@ -20,7 +20,7 @@ class Motion:
 
     `stitch` is the key of a stitch, or one of `SHAPES`. One motion puts `in_one` stitches into one place or works
     `together` stitches as one; an increase is `in_one` 1 of "inc". `each` means in each stitch around, but for the last
-    `left`; `count` is then 1. `into` is "", "ring", "space" or "same" (the stitch just used).
+    `left`; `count` is then 1. `into` is "", "ring", "space", "same" (the stitch just used) or "same-space".
     """
 
     stitch: str
@@ -29,7 +29,7 @@ class Motion:
     together: int = 1
     each: bool = False
     left: int = 0
-    into: Literal["", "ring", "space", "same"] = ""
+    into: Literal["", "ring", "space", "same", "same-space"] = ""
     loop: Literal["both", "front", "back"] = "both"
 
 

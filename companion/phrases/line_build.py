@@ -138,7 +138,7 @@ def _motion(part: dict[str, int | str]) -> Motion | None:
         return replace(made, each=True, left=_number(part, "left"), in_one=count or 1)
     if spot in ("next", "same"):
         return replace(made, in_one=count or 1, into="same" if spot == "same" else "")
-    return replace(made, count=count or 1, into=str(spot or ""))  # type: ignore[arg-type]  # ring or space
+    return replace(made, count=count or 1, into=str(spot or ""))  # type: ignore[arg-type]  # ring or a space
 
 
 def _other(part: dict[str, int | str]) -> Element:

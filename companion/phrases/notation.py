@@ -11,7 +11,7 @@ IN_FORCE = "st"
 """The stitch of "did eighteen": that in force, which whoever keeps the round knows."""
 
 _ACTS = {"turn": "turn", "join": "join with sl st", "ring": "magic ring", "fasten off": "fasten off"}
-_SPOTS = {"ring": "magic ring", "space": "next ch-sp", "same": "same st"}
+_SPOTS = {"ring": "magic ring", "space": "next ch-sp", "same": "same st", "same-space": "same ch-sp"}
 
 
 def written(items: Sequence[Item], names: Mapping[str, str] | None = None, in_force: str = "sc") -> str:
@@ -98,7 +98,7 @@ def _motion(motion: Motion, names: Mapping[str, str], *, alone: bool = False) ->
     if motion.each:
         spot = f"each st to last {motion.left} sts" if motion.left else "each st around"
         return f"{loop}{_counted(motion.in_one, name)} in {spot}"
-    if motion.into in ("ring", "space"):
+    if motion.into in ("ring", "space", "same-space"):
         return f"{loop}{_counted(motion.count, name)} in {_SPOTS[motion.into]}"
     if motion.into == "same":
         return f"{loop}{_counted(motion.in_one, name)} in same st"

@@ -145,3 +145,26 @@ def test_what_was_taken_for_granted_is_told_at_the_end(dictate: Dictate) -> None
         "half double crochet in the third chain from the hook and in each chain across",
     )
     assert "at row one" in dictate(*said, "finish")[-1]["reply"]
+
+
+def test_a_square_with_corners_in_several_breaths(dictate: Dictate, out: Path) -> None:
+    # Common practice, no source: three and three in every corner, three in every space between; twelve more a round.
+    turns = dictate(
+        "join each round",
+        "chain four, join",
+        "three double crochet in the ring, chain two, four times",
+        "join",
+        "next round",
+        "chain three",
+        "it counts",
+        "two double crochet in the corner, chain two, three double crochet in the same corner, chain one",
+        "then do three double crochet in the corner, chain two, three double crochet in the same space, chain one",
+        "repeat that three times",
+        "the second",
+        "join",
+    )
+    assert turns[-1]["stitches"] == 24
+    assert out.read_text(encoding="utf-8").splitlines()[-1] == (
+        "Rnd 2: ch 3 (counts as a stitch), 2 dc in next sp, ch 2, 3 dc in same sp, ch 1, "
+        "(3 dc in next sp, ch 2, 3 dc in same sp, ch 1) x 3, join with sl st [24]"
+    )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from itertools import pairwise
+from typing import Literal
 from xml.etree.ElementTree import Element, fromstring
 
 import pytest
@@ -11,9 +12,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from companion.paper.chart import chart
-from companion.paper.geometry import WIDTH, Layout, singles
+from companion.paper.geometry import WIDTH, Layout, is_beside, singles
 from companion.paper.laid_out import place
-from companion.pattern.model import Piece
+from companion.pattern.model import Chain, Piece
 from companion.pattern.reader import read, read_file
 from companion.resources import sample, shared_folder
 
@@ -222,3 +223,65 @@ def test_an_oval_goes_around_its_straight_chain() -> None:
     for course in rounds:
         wide, high = max(x for x, _ in course), max(y for _, y in course)
         assert wide - high == pytest.approx(2 * WIDTH, abs=WIDTH / 2), "half of the four chains between its ends"
+
+
+def test_the_chains_drawn_of_a_foundation_are_those_that_are_made() -> None:
+    counted = "Row 1: ch 13, 1 hdc in 3rd ch from hook (skipped ch counts as a stitch), 10 hdc, turn [12]\n"
+    (piece,) = read(f"X\nTerms: US\nP\n{counted}").pieces
+    (row,) = courses(chart(piece))
+    assert (len(of_class(row, "chain")), len(of_class(row, "link"))) == (11, 2)
+    assert len(of_class(row, "stitch")) == 12
+
+
+CLOSED = """Rnd 1: 12 dc in magic ring, join with sl st [12]
+Rnd 2: ch 3 (does not count as a stitch), inc x 12, join with sl st [24]
+Rnd 3: ch 3 (does not count as a stitch), (1 dc, inc) x 12, join with sl st [36]
+"""
+TURNED = """Row 1: ch 8, sc in 2nd ch from hook and in each ch across, turn [7]
+Row 2: ch 2 (does not count as a stitch), 7 hdc, ch 1 (does not count as a stitch), turn [7]
+Row 3: 7 sc
+"""
+
+
+@pytest.mark.parametrize(("text", "beside"), [(CLOSED, [0, 3, 3]), (TURNED, [0, 3, 0])], ids=["rounds", "rows"])
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_a_starting_chain_that_is_no_stitch_stands_clear_beside_the_first(
+    text: str, beside: list[int], hand: Literal["right", "left"]
+) -> None:
+    (piece,) = read(f"X\nTerms: US\nP\n{text}").pieces
+    assert [len(of_class(course, "beside")) for course in courses(chart(piece, hand=hand))] == beside
+    for course in place(piece, hand).courses:
+        made = [top for motion in course.motions for top in motion.tops]
+        for chain in (point for m in course.motions for point in m.chains if is_beside(m.step)):
+            assert min(math.hypot(chain.x - top.x, chain.y - top.y) for top in made) > 8
+
+
+@pytest.mark.parametrize("text", [CLOSED, TURNED, "Rnd 1: 6 sc in magic ring\nRnd 2: inc x 6\nRnd 3: 12 sc\n"])
+def test_the_number_of_a_round_stands_clear_of_its_signs(text: str) -> None:
+    (piece,) = read(f"X\nTerms: US\nP\n{text}").pieces
+    for course in place(piece).courses:
+        for motion in course.motions:
+            for foot, top in zip(motion.feet, motion.tops, strict=False):
+                middle = (foot.x + top.x) / 2, (foot.y + top.y) / 2
+                assert math.hypot(course.start.x - middle[0], course.start.y - middle[1]) > 10
+            for chain in motion.chains if is_beside(motion.step) else ():
+                assert math.hypot(course.start.x - chain.x, course.start.y - chain.y) > 8
+
+
+def test_a_ring_of_chains_lies_within_what_is_worked_into_it() -> None:
+    (piece,) = read("X\nTerms: US\nP\nRnd 1: ch 6, join to form a ring, 12 dc in ring [12]\n").pieces
+    (course,) = place(piece).courses
+    ring = [math.hypot(point.x, point.y) for motion in course.motions for point in motion.chains]
+    feet = [math.hypot(foot.x, foot.y) for motion in course.motions if motion.tops for foot in motion.feet]
+    assert len(ring) == 6
+    assert max(ring) < min(feet)
+
+
+def test_a_starting_chain_that_fills_up_a_corner_starts_in_it() -> None:
+    begun = "Rnd 1: ch 4, join to form a ring, (3 dc in ring, ch 2) x 4, join with sl st [12]\n"
+    grown = "Rnd 2: ch 3 (counts as dc), 2 dc in next sp, ch 2, 3 dc in same sp, ch 1, "
+    grown += "(3 dc in next sp, ch 2, 3 dc in same sp, ch 1) x 3, join with sl st [24]\n"
+    (piece,) = read(f"X\nTerms: US\nP\n{begun}{grown}").pieces
+    chain, two, *_ = (motion for motion in place(piece).courses[1].motions if motion.tops)
+    assert isinstance(chain.step.instruction, Chain)
+    assert chain.feet == two.feet

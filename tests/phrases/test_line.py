@@ -24,7 +24,7 @@ ELEMENTS: st.SearchStrategy[Element] = st.one_of(
         together=st.integers(1, 9),
         each=st.booleans(),
         left=st.integers(0, 30),
-        into=st.sampled_from(["", "ring", "space", "same"]),
+        into=st.sampled_from(["", "ring", "space", "same", "same-space"]),
         loop=st.sampled_from(["both", "front", "back"]),
     ),
     st.builds(Chain, COUNT),
