@@ -192,7 +192,7 @@ def _scratch_round(draft: Draft, slots: Slots) -> Result:
     told: dict[str, int | str] = {"word": word_of(piece), "round": piece.first, "last": piece.number}
     say = "round_scratched" if piece.round.times == 1 else "rounds_scratched"
     gone = tuple(("note_scratched", {"text": said_note(text)}) for text in piece.round.notes)
-    return Result(draft.with_piece(piece.with_round(DraftRound())), say, told, more=gone)
+    return Result(draft.with_piece(piece.with_round(DraftRound())), say, told, notes=gone)
 
 
 def _begun(draft: Draft) -> tuple[Draft, DraftPiece]:

@@ -23,7 +23,9 @@ class Replies:
 
     def to(self, name: str, slots: Slots, before: Draft, result: Result, draft: Draft) -> str:
         """The answer to a command that was taken: what became of it, and what has to be asked now."""
-        changed = [self.wording.text(say, told) for say, told in (*result.more, *knock_on(before, draft))]
+        changed = [
+            self.wording.text(say, told) for say, told in (*result.more, *knock_on(before, draft), *result.notes)
+        ]
         return joined(self._direct(name, slots, before, result, draft), *changed)
 
     def _direct(self, name: str, slots: Slots, before: Draft, result: Result, draft: Draft) -> str:

@@ -17,7 +17,7 @@ class Result:
     """`draft` is the draft after the command; None where it was refused.
 
     `say` names a sentence of the wording room's dictation file, with its `slots`; "" for none. `reads` is True where
-    the present round is read out after it, and `more` is told last.
+    the present round is read out after it. `more` is told then; `notes`, what became of notes, is told last.
     """
 
     draft: Draft | None
@@ -25,6 +25,7 @@ class Result:
     slots: Slots = field(default_factory=dict)
     reads: bool = False
     more: tuple[Told, ...] = ()
+    notes: tuple[Told, ...] = ()
 
 
 def refused(say: str, **slots: int | str) -> Result:

@@ -198,10 +198,9 @@ def _moved(draft: Draft, piece: DraftPiece, shift: Shift, result: Result) -> Res
     """The result with that piece, and with the notes that name its rounds."""
     found = renumber(draft.with_piece(piece), shift)
     word = word_of(piece)
-    more: list[Told] = [*result.more]
-    more += [("note_renumbered", {"word": word, "text": said_note(text)}) for text in found.changed]
-    more += [("note_doubtful", {"word": word, "text": said_note(text)}) for text in found.doubtful]
-    return replace(result, draft=found.draft, more=tuple(more))
+    notes: list[Told] = [("note_renumbered", {"word": word, "text": said_note(text)}) for text in found.changed]
+    notes += [("note_doubtful", {"word": word, "text": said_note(text)}) for text in found.doubtful]
+    return replace(result, draft=found.draft, notes=tuple(notes))
 
 
 def _unfitting(draft: Draft, piece: DraftPiece, *numbers: int) -> tuple[Told, ...]:

@@ -34,6 +34,8 @@ _BESIDE = 0.8
 """Room in stitches for a starting chain that is no stitch."""
 _BESIDE_AT, _NUMBER_AT = 0.34, 0.66
 """Where in the gap before the first stitch such a chain stands, and where the number beyond it."""
+_STEEP = 0.4
+"""How high stitches worked together are at least, in shares of the distance between their feet."""
 _CLEAR = 5.0
 """Room between a ring of chains and the feet of what is worked into it."""
 
@@ -65,6 +67,9 @@ def circles(entries: Sequence[tuple[int | None, Round]], piece: Piece, hand: Han
             tops, chains = squared(entry.steps, tops, chains, corners)
         height = max((step_height(step) for step in entry.steps if step.gives), default=SC)
         outer = max(radius + height, ground.radius((lead + sum(room(step) for step in entry.steps)) * WIDTH))
+        if below.stitches:
+            height = max(height, _STEEP * _drawn_in(feet, tops) * 2 * math.pi * radius)
+            outer = max(outer, radius + height)
         ring = sum(map(_ring, entry.steps)) if not straight else 0.0
         outer = max(outer, ring + _CLEAR + height) if ring else outer
         inner, radius = radius if below.stitches else outer - height, outer
@@ -128,6 +133,14 @@ def _ring(step: Step) -> float:
         step.instruction.count * LINK / (2 * math.pi)
         if is_foundation(step) and isinstance(step.instruction, Chain)
         else 0.0
+    )
+
+
+def _drawn_in(feet: Places, tops: Places) -> float:
+    """The widest distance between the feet of stitches that are worked together, as a share of the round."""
+    return max(
+        (max(held) - min(held) for held, own in zip(feet, tops, strict=True) if len(held) > 1 and len(own) == 1),
+        default=0.0,
     )
 
 

@@ -285,3 +285,18 @@ def test_a_starting_chain_that_fills_up_a_corner_starts_in_it() -> None:
     chain, two, *_ = (motion for motion in place(piece).courses[1].motions if motion.tops)
     assert isinstance(chain.step.instruction, Chain)
     assert chain.feet == two.feet
+
+
+def test_a_strip_along_a_chain_is_drawn_straight() -> None:
+    (chain,) = course_points("Rnd 1: ch 5, sc in 2nd ch from hook, 3 sc, fasten off [4]\n", "chains")
+    assert len({y for _, y in chain}) == 1
+
+
+def test_stitches_worked_together_stand_up_where_the_piece_draws_in() -> None:
+    text = "Rnd 1: 6 sc in magic ring\nRnd 2: inc x 6\nRnds 3-9: 12 sc\nRnd 10: dec x 6 [6]\n"
+    (piece,) = read(f"X\nTerms: US\nP\n{text}").pieces
+    for motion in place(piece).courses[-1].motions:
+        one, two = motion.feet
+        apart = math.hypot(one.x - two.x, one.y - two.y)
+        rise = math.hypot(motion.tops[0].x, motion.tops[0].y) - math.hypot(one.x, one.y)
+        assert rise > apart / 3
