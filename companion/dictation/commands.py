@@ -12,7 +12,15 @@ from companion.dictation.figures import in_figures
 from companion.dictation.lines import is_full, next_round, open_round, say_line, without_its_colour
 from companion.dictation.result import Result, Slots, refused
 from companion.dictation.script import EYES, last_round, word_of
-from companion.dictation.shaping import find_rounds, join_rounds, round_ended, said_note, work_freely
+from companion.dictation.shaping import (
+    find_rounds,
+    insert_round,
+    join_rounds,
+    round_ended,
+    said_note,
+    scratch_named,
+    work_freely,
+)
 from companion.phrases.line import Colour
 from companion.wording.numbers import cardinal
 from companion.wording.spoken import sentence
@@ -183,6 +191,8 @@ def _assembly(draft: Draft, slots: Slots) -> Result:
 
 def _scratch_round(draft: Draft, slots: Slots) -> Result:
     piece = draft.piece
+    if "round" in slots and not (piece is not None and piece.first <= int(slots["round"]) <= piece.number):
+        return scratch_named(draft, slots)
     if piece is None:
         return refused("nothing_to_scratch")
     if not piece.round.items and len(piece.rounds) > 1:
@@ -214,6 +224,7 @@ COMMANDS: dict[str, Command] = {
     "find_rounds": find_rounds,
     "round_ended": round_ended,
     "join_rounds": join_rounds,
+    "insert_round": insert_round,
     "first_chain": first_chain,
     "chain_counts": chain_counts,
     "says_total": _says_total,

@@ -23,6 +23,8 @@ _Edge = Literal["", "begin", "end"]
 class Shift:
     """Rounds `first` to `last` of `written` were changed; those after them have numbers that differ by `by`.
 
+    Where `last` is one less than `first`, none was changed, and others were put before `first`.
+
     `open` where rounds after the last one may be meant as they will be numbered in the end.
     """
 
@@ -34,7 +36,7 @@ class Shift:
 
     def of(self, number: int, edge: _Edge = "") -> int | None:
         """The round's number now; None where that cannot be told. `edge` where only its begin or end is meant."""
-        if number < self.first or (number == self.first and edge == "begin"):
+        if number < self.first or (edge == "begin" and number == self.first <= self.last):
             return number
         if number > self.written + 1:
             return number if self.open else None
@@ -141,6 +143,10 @@ def _renamed(found: re.Match[str], shift: Shift) -> str | None:
     stays = (now["one"], now["two"]) == (found["one"], found["two"] or "")
     if None in now.values() or (more and not stays) or any(shift.of(number) != number for number in more):
         return None
+    if how == ["between"] or how == ["between", "the"]:
+        numbers = [value(said or "") or 0 for said in (found["one"], found["two"], now["one"], now["two"])]
+        if numbers[1] - numbers[0] != numbers[3] - numbers[2]:
+            return None  # what lay between them was changed
     text = found[0]
     for name in ("two", "one"):  # from the end, so that places stay where they are
         if found[name]:

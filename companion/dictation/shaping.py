@@ -94,6 +94,46 @@ def join_rounds(draft: Draft, slots: Slots) -> Result:
     return _moved(draft, shaped, shift, joined)
 
 
+def scratch_named(draft: Draft, slots: Slots) -> Result:
+    """An earlier round taken out; those after it come after the one before it."""
+    piece, number = draft.piece, int(slots["round"])
+    if piece is None:
+        return refused("nothing_to_shape")
+    piece = opened(_without_empty(piece))
+    if not 1 <= number <= len(piece.rounds):
+        return refused("no_such_round", round=number, last=len(piece.rounds))
+    if len(piece.rounds) == 1:
+        return refused("only_round")
+    gone = piece.rounds[number - 1]
+    shaped = replace(piece, rounds=(*piece.rounds[: number - 1], *piece.rounds[number:]))
+    told: dict[str, int | str] = {"word": word_of(piece), "round": number, "last": len(shaped.rounds)}
+    dropped: tuple[Told, ...] = tuple(("note_scratched", {"text": said_note(text)}) for text in gone.notes)
+    shift = Shift(number, number, -1, len(piece.rounds))
+    return _moved(draft, shaped, shift, Result(None, "earlier_round_scratched", told, more=dropped))
+
+
+def insert_round(draft: Draft, slots: Slots) -> Result:
+    """A round once more after itself, without its notes."""
+    piece, number = draft.piece, int(slots["round"])
+    if piece is None:
+        return refused("nothing_to_shape")
+    piece = opened(_without_empty(piece))
+    if not 1 <= number <= len(piece.rounds):
+        return refused("no_such_round", round=number, last=len(piece.rounds))
+    entry = piece.rounds[number - 1]
+    again = DraftRound(without_its_colour(entry.items), entry.stretch)
+    shaped = replace(piece, rounds=(*piece.rounds[:number], again, *piece.rounds[number:]))
+    told: dict[str, int | str] = {"word": word_of(piece), "round": number, "next": number + 1}
+    counts = _counts(draft, shaped, shaped.rounds[:number], again.items)
+    more = _unfitting(draft, shaped, number + 1)
+    # Nothing between is changed: what came after the round moves on.
+    shift = Shift(number + 1, number, 1, len(piece.rounds))
+    if counts is None or counts.gives is None:
+        return _moved(draft, shaped, shift, Result(None, "round_inserted_unknown", told, more=more))
+    inserted = Result(None, "round_inserted", told | {"stitches": counts.gives}, more=more)
+    return _moved(draft, shaped, shift, inserted)
+
+
 def find_rounds(draft: Draft, slots: Slots) -> Result:
     """What was made freely cut into rounds, each once around the stitches below it."""
     piece = draft.piece

@@ -97,6 +97,7 @@ def test_a_scratched_round_takes_its_note_along_and_says_so(dictate: Dictate, ou
     assert "stuff" not in out.read_text(encoding="utf-8")
 
 
+INSERTED_AFTER_4 = Shift(5, 4, 1, written=9)
 SPLIT_5 = Shift(5, 5, 1, written=9)
 JOIN_5_6 = Shift(5, 6, -1, written=9)
 
@@ -131,9 +132,64 @@ def test_which_round_a_note_means(note: str, split: str | None, join: str | None
     assert (_renumbered(note, SPLIT_5), _renumbered(note, JOIN_5_6)) == (split, join)
 
 
+@pytest.mark.parametrize(
+    ("note", "now"),
+    [
+        ("after round 4", "after round 4"),
+        ("before round 5", "before round 6"),
+        ("between rounds 4 and 5", None),
+        ("between rounds 5 and 6", "between rounds 6 and 7"),
+    ],
+)
+def test_which_round_a_note_means_after_one_was_inserted(note: str, now: str | None) -> None:
+    assert _renumbered(note, INSERTED_AFTER_4) == now
+
+
 def test_a_step_that_may_mean_another_piece_is_told() -> None:
     ear, body = DraftPiece("ear"), DraftPiece("body")
     steps = ("Sew on at round 7.", "Sew the ear to round 7.", "Sew the cord to round 7 of the body.")
     found = renumber(Draft("x", pieces=(ear, body), assembly=steps), SPLIT_5)
     assert found.doubtful == steps[:2]
     assert found.draft.assembly == (*steps[:2], "Sew the cord to round 8 of the body.")
+
+
+def test_an_earlier_round_is_taken_out(dictate: Dictate, pattern: Callable[[], Pattern], out: Path) -> None:
+    grow = ("six single crochet in a magic ring", "increase six times", "single crochet in each stitch around")
+    said = (*grow, "note stuff it here", "decrease six times", "note close before round five", "scratch round two")
+    turns = dictate("new piece called bud", *said)
+    reply = turns[-1]["reply"]
+    assert reply.startswith(
+        "Round two is taken out. There are three rounds now; what came after has a number one lower."
+    )
+    assert "Round two has six stitches now, not twelve." in reply
+    assert "Round three does not fit now: it takes twelve, and there are six." in reply
+    assert "Close before round four." in reply
+    assert totals(pattern()) == [6, 6, 6]
+    turns = dictate("scratch that", "scratch round three", "scratch round nine")
+    assert "The note that stood there is gone too: Stuff it here." in turns[1]["reply"]
+    assert turns[2]["reply"] == "There is no round nine; the last one is round three."
+    assert totals(pattern()) == [6, 12, 6]
+
+
+def test_the_present_round_is_scratched_by_its_number_too(dictate: Dictate) -> None:
+    turns = dictate("six single crochet in a magic ring", "increase six times", "scratch round two")
+    assert turns[-1]["reply"] == "Round two is empty again."
+    assert (turns[-1]["round"], turns[-1]["stitches"]) == (2, 0)
+
+
+def test_a_round_is_inserted_once_more(dictate: Dictate, pattern: Callable[[], Pattern], out: Path) -> None:
+    turns = dictate(
+        "six single crochet in a magic ring",
+        "increase six times",
+        "single crochet in each stitch around",
+        "next round",
+        "eyes between rounds two and three",
+        "note stuff after round three",
+        "insert round two again",
+    )
+    reply = turns[-1]["reply"]
+    assert reply.startswith("Round three is round two once more, with twelve stitches.")
+    assert "Round three does not fit now: it takes six, and there are twelve." in reply
+    assert "Look at this note, which names rounds by their old numbers: Place safety eyes" in reply
+    assert "Stuff after round four." in reply
+    assert totals(pattern()) == [6, 12, 12, 12]
