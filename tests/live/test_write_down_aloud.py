@@ -30,7 +30,7 @@ def test_ended_in_the_middle_it_keeps_and_writes_all(server: SoundServer, tmp_pa
 
     out, wav = tmp_path / "paw.txt", tmp_path / "said.wav"
     command = [sys.executable, "-m", "companion", "write-down", "--plain", "--out", str(out), "--state", str(tmp_path)]
-    said = "six single crochet in a magic ring"
+    said = "twelve single crochet in a magic ring"
     subprocess.run(["flite", "-voice", "rms", "-t", said, "-o", str(wav)], check=True, capture_output=True)
     with (
         server.recording() as recording,
@@ -42,12 +42,12 @@ def test_ended_in_the_middle_it_keeps_and_writes_all(server: SoundServer, tmp_pa
         wait_for_silence(recording, rate=RATE)
         with server.speaking(read_recording(wav), 16000):
             assert process.stdout.readline() == f"You: {said}\n"
-            assert process.stdout.readline() == "Round one. Six single crochet in a magic ring. Six stitches.\n"
+            assert process.stdout.readline() == "Round one. Twelve single crochet in a magic ring. Twelve stitches.\n"
         process.send_signal(getattr(signal, name))
         assert process.wait(20) == code
         assert process.stderr is not None
         assert "Traceback" not in process.stderr.read()
-    assert out.read_text(encoding="utf-8").splitlines()[-1] == "Rnd 1: 6 sc in magic ring [6]"
+    assert out.read_text(encoding="utf-8").splitlines()[-1] == "Rnd 1: 12 sc in magic ring [12]"
 
 
 def test_a_designer_is_answered_and_the_pattern_written(server: SoundServer, tmp_path: Path) -> None:
