@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from companion.pattern.checks import name_of, report
+from companion.pattern.checks import name_of, report, short
 from companion.pattern.foresight import assumed
 from companion.pattern.mending import mending
 from companion.pattern.model import Span, Total
@@ -114,6 +114,11 @@ def _does_not_fit(counter: PieceCounter, draft: RoundDraft, stretch: Stretch, wo
         where, taken, has = worked.misfit_at
         message = f"{name} takes {taken} stitches of the {where}, which has {has}."
         hint = f"Work {has} stitches there, or say which are left unworked."
+    elif worked.idle is not None and takes == there:
+        start, end = worked.idle
+        words = short(counter.source.text[stretch.start + start : stretch.start + end])
+        message = f"{name}: nothing is left for “{words}”; the rest of it takes all {takes} stitches."
+        hint = "Take it out, or say how many stitches each part goes over."
     elif worked.remainder is not None:
         each, room, over = worked.remainder
         times = room // each

@@ -16,6 +16,7 @@ from companion.pattern.edgewords import edge_word, names_side
 from companion.pattern.lexer import Token, Vocabulary
 from companion.pattern.references import as_round
 from companion.pattern.setphrases import STITCHY, UNIT, compose
+from companion.pattern.starts import starts_from_hook
 from companion.pattern.totals import fold_trailing_total, looks_like_total
 
 _AFTER_A_REPEAT: Final = frozenset({
@@ -28,6 +29,8 @@ _COUNTED: Final = STITCHY | {"NUM"}
 
 def arrange(tokens: Sequence[Token], text: str, vocabulary: Vocabulary) -> list[Token]:
     """The token row the grammar reads. Every offset stays that of `text`, which the tokens came from."""
+    if any(token.type == "HOOK" for token in tokens):
+        tokens = starts_from_hook(tokens)
     composed = compose([t for t in tokens if t.type != "FILLER"], vocabulary)
     return _Arranger(fold_trailing_total(composed), text).run()
 
@@ -96,6 +99,8 @@ class _Arranger(Clauses):
             elif kind == "WITH" and i + 1 < end and tokens[i + 1].type in _COUNTED:
                 self._separate(token)  # "magic ring with 6 sc"
                 fresh = True
+            elif kind == "START_AT":
+                fresh = self._start_at(token)
             elif kind in ("IN", "WITH") and self._colour_after(i, end):
                 i = self._hoist_colour(i, end)
                 continue

@@ -88,6 +88,18 @@ def _in_the_other_reading(times: Times | Fill) -> Times | Fill:
     return times
 
 
+def begun_at(nodes: list[Node], begin: StartAt) -> list[Node]:
+    """The nodes with what is said after them of where they begin."""
+    if begin.n == 2 and [type(node) for node in nodes] == [ChainNode]:
+        # "ch 5, starting in 2nd ch from hook": the next round begins there
+        return [*nodes, ActNode(begin.start, begin.end, "start_at", "")]
+    works = [k for k, node in enumerate(nodes) if isinstance(node, WorkNode | InOneNode | RepeatNode | SkipNode)]
+    if len(works) == 1 and isinstance(work := nodes[works[0]], WorkNode | InOneNode) and not work.from_hook:
+        # "sc in each ch across, starting in 2nd ch from hook"
+        return [*nodes[: works[0]], work._replace(from_hook=begin.n), *nodes[works[0] + 1 :]]
+    return [*nodes, UnreadNode(begin.start, begin.end)]
+
+
 class Build(Motions, Places):
     """Turns matched rules into nodes while the tables are followed."""
 
@@ -114,11 +126,8 @@ class Build(Motions, Places):
                 nodes.extend(child)
             else:
                 nodes.append(child)
-        if begin is not None:  # "ch 5, starting in 2nd ch from hook": the next round begins there
-            only_chain = begin.n == 2 and [type(node) for node in nodes] == [ChainNode]
-            nodes.append(
-                ActNode(begin.start, begin.end, "start_at", "") if only_chain else UnreadNode(begin.start, begin.end)
-            )
+        if begin is not None:
+            nodes = begun_at(nodes, begin)
         return tuple(nodes)
 
     def looped(self, c: list[Any]) -> Any:
@@ -134,7 +143,7 @@ class Build(Motions, Places):
         return ActNode(c[0].start, c[0].end, "along", str(c[0].value))
 
     def start_at(self, c: list[Token]) -> StartAt:
-        return StartAt(c[0].start, c[1].end, number(c[1]))
+        return StartAt(c[0].start, c[-1].end, number(c[-1]))
 
     def counts(self, c: list[Token]) -> Node:
         return CountsNode(c[0].start, c[0].end, bool(c[0].value))

@@ -39,14 +39,15 @@ class Places:
         return self._spot(c, "next")
 
     def first_one(self, c: list[Any]) -> Spot:
-        return self._spot(c, "first")
+        kind = "in_chain" if c[1] is not None and c[1].type == "CH" else "first"
+        return self._spot(c, kind)
 
     def last_one(self, c: list[Any]) -> Spot:
         return self._spot(c, "last")
 
     def nth(self, c: list[Any]) -> Spot:
         if c[1] is not None and c[1].type == "CH":
-            return self._spot(c, "top")
+            return self._spot(c, "in_chain", number(c[0]))
         return self._spot(c, "nth", number(c[0]))
 
     def same_one(self, c: list[Any]) -> Spot:

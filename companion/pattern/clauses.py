@@ -129,6 +129,18 @@ class Clauses:
         if not (k and self.out[k - 1].type == "LOOP" and self.out[k - 1].value == LOOPS[token.type]):
             self.out.insert(k, Token("LOOP", LOOPS[token.type], token.start, token.end))
 
+    def _start_at(self, token: Token) -> bool:
+        """Put where the first stitch goes before the clause it is said in: "4 sc starting in 2nd ch from hook".
+
+        Whether it begins that clause.
+        """
+        k = self._clause_start()
+        if k and self.out[k - 1].type == "LOOP":
+            k -= 1
+        first = k == len(self.out)
+        self.out[k:k] = [token, Token("SEP", "", token.end, token.end)]
+        return first
+
     def _colour_after(self, i: int, end: int) -> bool:
         """Whether "in red", "with B" here names the colour of the stitches just before it."""
         if not self.out or self.out[-1].type in OPEN or i + 1 >= end:

@@ -79,7 +79,7 @@ class Headings:
         if text.startswith("(") or stated_terms(text) is not None:
             return False
         words = text.split()
-        if self.is_instruction(text):
+        if self.is_instruction(piece_name(text)[0] if says_make(text) else text):
             return False
         if says_make(text) and len(piece_name(text)[0].split()) <= 6 and not text.endswith("."):
             return self.rounds_follow(i) or section != "materials"

@@ -72,7 +72,7 @@ class Layout:
 
     def _line(self, i: int, line: Line) -> None:
         label = self.labels[i]
-        if label is not None and not self._is_prose(label, line):
+        if label is not None and not self._is_prose(label, line) and not self._heads_rounds(i, label, line):
             self._rounds(label, line)
         elif self.round is not None and self._goes_on(line):
             self.round.end = line.end
@@ -90,6 +90,15 @@ class Layout:
             self._text(line)
 
     # --- rounds ---
+
+    def _heads_rounds(self, i: int, label: Label, line: Line) -> bool:
+        """ "Border:" alone on its line, with numbered rounds below it, is the heading of a piece."""
+        beside = re.sub(r"[(\[][^()\[\]]*[)\]]", "", line.text[label.end :]).strip(" *_:")
+        if label.kind != "step" or beside or self.is_instruction(line.text[label.body :]):
+            return False
+        following = next((k for k in range(i + 1, len(self.lines)) if self.lines[k].text.strip()), None)
+        below = self.labels[following] if following is not None else None
+        return below is not None and bool(below.numbers)
 
     def _is_prose(self, label: Label, line: Line) -> bool:
         """ "Rounds 3 and 4 are worked …" in notes or assembly is prose, although it begins like a label."""

@@ -101,6 +101,8 @@ def placed_in_one(body: tuple[Node, ...], spot: Spot, extent: Fill | None, start
     if spot.kind in ("ref", "ref_each"):
         return InOneNode(start, end, body, 1 if spot.kind == "ref" else Fill(), False, spot.text)
     same = spot.kind in ("same", "same_space")
+    if spot.kind == "in_chain":
+        return InOneNode(start, end, body, 1, first=spot.n == 1, chain_at=spot.n or 0)
     return InOneNode(start, end, body, count, same, _TARGETS.get(spot.kind), first=spot.kind == "first")
 
 
@@ -141,6 +143,12 @@ def _at_spot(motion: Motion, spot: Spot, extent: Fill | None) -> tuple[Node, ...
         return (node(several, end, 1, from_hook=spot.n or 1),)
     if kind == "same":
         return (node(several, end, 1, same=True),)
+    if kind == "in_chain":
+        at = spot._replace(n=1)
+        in_chain = _counted(motion, several, at, extent, None)
+        if isinstance(in_chain, WorkNode) and extent is None:
+            in_chain = in_chain._replace(chain_at=spot.n or 0, first=spot.n == 1 and motion.together == 1)
+        return (in_chain,)
     if kind == "first" and motion.together == 1:
         at_first = _counted(motion, several, spot, extent, None)
         return (at_first._replace(first=extent is None) if isinstance(at_first, WorkNode) else at_first,)

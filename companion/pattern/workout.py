@@ -16,6 +16,7 @@ from companion.pattern.model import Act, Chain, Repeat
 from companion.pattern.readings import bare_around, other_readings, usual_reading
 from companion.pattern.rules import LOOPS_OF, Edge, Rules
 from companion.pattern.said import prepare
+from companion.pattern.starts import counted_from_hook
 from companion.pattern.steps import NOT_THE_EDGE, lay_out, takes_of
 from companion.pattern.syntax import (
     ONCE,
@@ -75,7 +76,7 @@ class _Workout(MotionLaying):
     def run(self, nodes: Sequence[Node], pending: Chain | None = None) -> Worked:
         """The round worked out. Raises TooLarge."""
         result = self.result
-        kept = prepare(nodes, result, self.text)
+        kept = counted_from_hook(prepare(nodes, result, self.text), self.edge)
         self._stitch_in_force(kept)
         find_room(kept, self.edge, result)
         if result.edge_kind == "ring":
@@ -184,7 +185,8 @@ class _Workout(MotionLaying):
             if units <= 0:
                 return self._unread(node, unknown=True)
             count = units
-        self.result.idle = self.result.idle or count == 0
+        if not count and not keep_of(node):
+            self.result.idle = (node.start, node.end)
         return self._work(node, count) if isinstance(node, WorkNode) else self._in_one(node, count)
 
     def _named_edge(self, name: str) -> int | None:
@@ -208,6 +210,8 @@ class _Workout(MotionLaying):
             times, over = divmod(max(0, left), body.takes)
             if over:
                 self.result.remainder = (body.takes, left, over)
+            elif not times and not keep_of(node):
+                self.result.idle = (node.start, node.end)
             if self.level == 0 and spaces > 0 and times * body.used > spaces + 1:  # one may be that of a turning chain
                 return self._unread(node, unknown=True)  # stitches and spaces do not agree on how often
             return self._repeated(body, times, node)
