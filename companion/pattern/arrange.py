@@ -61,6 +61,16 @@ class _Arranger(Clauses):
             if kind == "JOIN" and not fresh and self.out and self.out[-1].type in ("NUM", "CH"):
                 self._separate(Token("SEP", "", token.start, token.start))
                 fresh = True  # "ch 4 joined with sl st to form a ring"
+            if fresh and kind == "LAST" and (stop := self._explained_last(i, end)):
+                self.out.append(Token("ACT", "note", token.start, tokens[stop - 1].end))
+                i, fresh = stop, False
+                continue
+            if fresh and kind == "OTHER" and i + 1 < end and tokens[i + 1].type == "SIDE":
+                self.out.append(
+                    Token("REF", self.text[token.start : tokens[i + 1].end], token.start, tokens[i + 1].end)
+                )
+                i, fresh = i + 2, False  # "other side: 3 sc"
+                continue
             if fresh and kind not in ("SEP", "OPEN", "CLOSE", "STAR", "COLON", "DASH", "THEN", "AND"):
                 act = act_at(tokens, i, self._clause_end(i, end))
                 if act is not None:
@@ -104,7 +114,9 @@ class _Arranger(Clauses):
             elif kind in ("IN", "WITH") and self._colour_after(i, end):
                 i = self._hoist_colour(i, end)
                 continue
-            elif kind == "NUM" and (self._bare_ring_number(i, end) or self._number_of_the_last(i, end)):
+            elif kind == "NUM" and (
+                self._bare_ring_number(i, end) or self._number_of_the_last(i, end) or self._bare_in_bracket(i)
+            ):
                 self.out += (token, token._replace(type="STITCH", value=""))
             else:
                 if kind == "NUM" or kind in STITCHY:

@@ -100,6 +100,13 @@ def begun_at(nodes: list[Node], begin: StartAt) -> list[Node]:
     return [*nodes, UnreadNode(begin.start, begin.end)]
 
 
+def _said_again(times: Times | Fill) -> Times | Fill:
+    """ "(…), repeat 6 times" is six in all, and six more where that does not add up. "Repeat once" is once more."""
+    if not isinstance(times, Times) or times.total:
+        return times
+    return Times(2, times.written) if times.n == 1 else Times(times.n, times.written, or_else=times.n + 1)
+
+
 class Build(Motions, Places):
     """Turns matched rules into nodes while the tables are followed."""
 
@@ -243,7 +250,8 @@ class Build(Motions, Places):
     def group(self, c: list[Any]) -> tuple[Node, ...]:
         if len(c) == 3:
             return (RepeatNode(c[0].start, c[2].end, c[1], ONCE),)
-        return (RepeatNode(c[0].start, c[2].end, c[1], c[-1]),)
+        times = _said_again(c[-1]) if len(c) == 5 else c[-1]
+        return (RepeatNode(c[0].start, c[2].end, c[1], times),)
 
     def group_around(self, c: list[Any]) -> tuple[Node, ...]:
         return (RepeatNode(c[0].start, c[3].end, c[1], Fill()),)
@@ -258,7 +266,8 @@ class Build(Motions, Places):
 
     def starred_closed(self, c: list[Any]) -> tuple[Node, ...]:
         if type(c[-1]) in (Times, Fill):
-            return (RepeatNode(c[0].start, c[2].end, c[1], c[-1]),)
+            times = _said_again(c[-1]) if len(c) == 5 else c[-1]
+            return (RepeatNode(c[0].start, c[2].end, c[1], times),)
         if len(c) == 4:  # "*…* rep from * to *"
             return (RepeatNode(c[0].start, c[2].end, c[1], Fill()),)
         return c[1]  # type: ignore[no-any-return]
@@ -266,9 +275,7 @@ class Build(Motions, Places):
     def repeat_all(self, c: list[Any]) -> RepeatAll:
         if c[0].type in ("OFTEN", "OFTEN_IN_ALL"):
             return RepeatAll(c[0].start, c[0].end, Times(number(c[0]), f"x {number(c[0])}", total=True))
-        times = c[1] if len(c) > 1 else Fill()
-        if isinstance(times, Times) and not times.total:
-            times = Times(times.n, times.written, or_else=times.n + 1)
+        times = _said_again(c[1]) if len(c) > 1 else Fill()
         return RepeatAll(c[0].start, c[0].end, times)
 
     def often(self, c: list[Token]) -> Times | Fill:

@@ -171,6 +171,27 @@ class Clauses:
         following = self.tokens[i + 1].type if i + 1 < end else "SEP"
         return self.out[-1].type in OPEN and following in ("SEP", "OPEN", "CLOSE", "DASH", "EQUALS")
 
+    def _bare_in_bracket(self, i: int) -> bool:
+        """ "(inc, 2) x 6": the number alone, beside shaping, is so many of the stitch in force."""
+        if not self.out or self.out[-1].type not in ("GOPEN", "SEP") or self.tokens[i + 1 : i + 2] == []:
+            return False
+        if self.tokens[i + 1].type not in ("SEP", "CLOSE"):
+            return False
+        opening = next((k for k in range(i - 1, -1, -1) if self.tokens[k].type in ("OPEN", "CLOSE")), None)
+        if opening is None or self.tokens[opening].type != "OPEN":
+            return False
+        return any(t.type in ("INC", "DEC", "TOG") for t in self.tokens[opening : self.match.get(opening, opening)])
+
+    def _explained_last(self, i: int, end: int) -> int:
+        """The end of "last dc into top of 3 ch", said of what goes all along the row before it; or 0."""
+        stop = self._clause_end(i, end)
+        before = self.out[:-1] if self.out and self.out[-1].type == "SEP" else self.out
+        k = len(before)
+        while k and before[k - 1].type not in OPEN:
+            k -= 1
+        along = any(t.type in ("AROUND", "REPSTAR") or (t.type == "EACH" and t.value != "rem") for t in before[k:])
+        return stop if along and i + 1 < end and self.tokens[i + 1].type in STITCHY else 0
+
     def _number_of_the_last(self, i: int, end: int) -> bool:
         """ "1 sc, 2 in the next": so many of the stitch before."""
         following = self.tokens[i + 1].type if i + 1 < end else ""

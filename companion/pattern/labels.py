@@ -27,7 +27,7 @@ _SPELLED: Final = {
 }
 _NAMES: Final = "|".join(_SPELLED)
 _STEPS: Final = (
-    r"next|last|final|set-?\s?up|foundation|base|edging|border|trim|"
+    r"next|last|final|set-?\s?up|foundation|base|edging|border|trim|brim|cuff|rib|ribbing|band|hem|collar|neckband|ruffle|"
     r"increase|inc|decrease|dec|joining|closing|beginning|begin"
 )
 
@@ -38,7 +38,7 @@ _LABEL: Final = re.compile(
         (?P<word>{_WORD})(?![a-z])[.\s]*[#]?(?:no\.?\s*)?
         (?P<numbers>(?:\d{{1,6}}|(?:{_NAMES})\b)
             (?:\s*(?:-|\bto\b|\bthrough\b|\bthru\b|\band\b|&|\+|,(?:\s*(?:and|&))?)
-               \s*(?:{_WORD}(?![a-z])\.?\s*)?\d{{1,6}})*)
+               \s*(?:{_WORD}(?![a-z])\.?\s*)?(?:\d{{1,6}}|(?:{_NAMES})\b))*)
       | (?P<ordinal>\d{{1,4}}(?:st|nd|rd|th)|(?:{_NAMES})\b)
         (?:\s*(?:-|\bto\b|\band\b)\s*(?P<until>\d{{1,4}}(?:st|nd|rd|th)))?\s+(?P<oword>{_WORD})\b
       | (?P<step>(?:{_STEPS})(?:\s+(?:{_WORD}|chain|ch|ring))?)(?=\s*[:(\[])
@@ -49,6 +49,8 @@ _LABEL: Final = re.compile(
     """,
     re.VERBOSE,
 )
+_SPELLED_NUMBER: Final = re.compile(rf"\b(?:{_NAMES})\b")
+_RANGE_AND_DASH: Final = re.compile(rf"(\d+\s*(?:-|to\b)\s*(?:{_WORD}\.?\s*)?\d+)\s*-\s*\d")
 _PART: Final = re.compile(r"\d+|-|to\b|through\b|thru\b")
 _AFTER: Final = re.compile(r"\s*[-:.,=]?\s*")
 _SIDES: Final = re.compile(r"\s*[(\[]\s*(?:rs|ws|right side|wrong side)\s*[)\]]\s*")
@@ -130,8 +132,19 @@ def _numbered(match: re.Match[str], line: str, folded: str) -> Label | None:
     start, end, body = match.start("word"), match.end("numbers"), match.end()
     if word == "r" and not re.match(r"r[.\s]?\s?\d", folded[start:]):
         return None
+    two_dashes = _RANGE_AND_DASH.match(numbers)
+    if two_dashes is not None:  # "Rounds 4-6 - 18 sc"
+        numbers = two_dashes[1]
+        end = match.start("numbers") + len(numbers)
+        after = _AFTER.match(folded, end)
+        body = after.end() if after else end
     stopped = bool(match["stop"].strip()) or bool(match["aside"].strip())
-    if word not in _PLURAL and not stopped and not re.fullmatch(r"\d+(?:-\d+)?|[a-z]+", numbers):
+    if (
+        word not in _PLURAL
+        and not stopped
+        and two_dashes is None
+        and not re.fullmatch(rf"\d+(?:-(?:{_WORD}\.?\s?)?\d+)?|[a-z]+", numbers)
+    ):
         # "Rnd 5 - 6 sc in ring": one number, and the instructions after the dash
         one = re.match(r"\d+|[a-z]+", numbers)
         assert one is not None
@@ -152,8 +165,7 @@ def _value(text: str) -> int:
 
 def _stretches(numbers: str) -> tuple[tuple[int, int], ...]:
     """ "2-4, 6 and 8" -> ((2, 4), (6, 6), (8, 8)); neighbours, "5 and 6", are one stretch."""
-    if numbers in _SPELLED:
-        return ((_SPELLED[numbers], _SPELLED[numbers]),)
+    numbers = _SPELLED_NUMBER.sub(lambda match: str(_SPELLED[match[0]]), numbers)
     found: list[tuple[int, int]] = []
     joining = False
     for part in _PART.findall(numbers):

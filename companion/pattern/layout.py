@@ -12,6 +12,7 @@ from typing import Final
 
 from companion.pattern.headings import BULLET, NUMBERED, PAGE_NUMBER, UNDERLINE, Headings
 from companion.pattern.labels import Label, find_label, inline_labels
+from companion.pattern.lexer import fold
 from companion.pattern.lines import begins_rounds, definition, designer, is_step, says_rights
 from companion.pattern.page import (
     Document,
@@ -24,11 +25,17 @@ from companion.pattern.page import (
     keyed,
     lines_of,
     piece_name,
+    says_make,
     section_of,
 )
 
 MAX_LINES: Final = 60
 """Lines one round may go on over."""
+
+_WORKED: Final = re.compile(
+    r"[(\[*]*\s*(?:\d+\s*)?(?:sc|dc|hdc|tr|htr|dtr|ch|chain|inc|dec|sl st|ss|blo|flo|single|double|half|in)\b"
+)
+"""How a line of instructions begins."""
 
 _COUNTING: Final = ("materials", "abbreviations", "notes", "gauge", "hook", "yarn", "caution")
 
@@ -98,7 +105,7 @@ class Layout:
             return False
         following = next((k for k in range(i + 1, len(self.lines)) if self.lines[k].text.strip()), None)
         below = self.labels[following] if following is not None else None
-        return below is not None and bool(below.numbers)
+        return says_make(line.text) or (below is not None and bool(below.numbers))
 
     def _is_prose(self, label: Label, line: Line) -> bool:
         """ "Rounds 3 and 4 are worked …" in notes or assembly is prose, although it begins like a label."""
@@ -281,7 +288,7 @@ class Layout:
 
     def _among_rounds(self, line: Line) -> None:
         numbered = NUMBERED.match(line.text)
-        if numbered and self.is_instruction(line.text[numbered.end() :]):
+        if numbered and (self.is_instruction(line.text[numbered.end() :]) or self._numbers_on(numbered)):
             first = int(numbered["first"])
             last = max(first, int(numbered["last"] or first))
             start, end = numbered.span("numbers")
@@ -294,6 +301,13 @@ class Layout:
             self._round(None, line, 0, len(line.text.rstrip()))
         else:
             piece.entries.append(NoteDraft(line.start, line.end, line.number))
+
+    def _numbers_on(self, numbered: re.Match[str]) -> bool:
+        """Whether a numbered line goes on with the numbers of the rounds above, and begins as instructions do."""
+        entries = self.piece.entries if self.piece is not None else []
+        label = next((e.label for e in reversed(entries) if isinstance(e, RoundDraft)), None)
+        follows = label is not None and bool(label.numbers) and label.numbers[-1][1] + 1 == int(numbered["first"])
+        return follows and _WORKED.match(fold(numbered.string[numbered.end() :])) is not None
 
     def _keep_only_pieces_with_rounds(self) -> None:
         """A heading under which no round follows is no piece: its words, and those below it, are notes."""

@@ -37,6 +37,7 @@ _FOLDED: Final = {
     **dict.fromkeys(map(ord, "\u00a0\u2002\u2003\u2007\u2009\u200a\u202f\u3000\t"), " "),
     **dict.fromkeys(map(ord, "•·‣▪◦●"), "•"),
     ord("（"): "(", ord("）"): ")", ord("，"): ",", ord("："): ":", ord("；"): ";", ord("＝"): "=",
+    **dict(zip(map(ord, "⟨⟩〈〉❨❩【】［］｛｝"), "<><>()[][]{}", strict=True)),
 }  # fmt: skip
 
 _ATOMS: Final = re.compile(

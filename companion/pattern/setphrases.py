@@ -132,7 +132,11 @@ def compose(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
             out.append(token._replace(type="FIRST"))  # "sl st in 1st st"
             i += 1
             continue
-        if kind == "AROUND" and token.value == "to join" and out and out[-1].type == "SLST":
+        if kind == "ROUND" and token.value == "round" and out and out[-1].type in UNIT and _ends_clause(types, i + 1):
+            out.append(token._replace(type="AROUND"))  # "dc in each st round", as UK writers have it
+            i += 1
+            continue
+        if kind == "AROUND" and token.value == "to join" and _clause_slips(out):
             out.append(token._replace(type="JOIN"))
             i += 1
             continue
@@ -162,6 +166,21 @@ def compose(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
 def _is_the_first(types: Sequence[str], i: int) -> bool:
     """Whether "1st" counts from the beginning of the round, and not from the hook or in a chain."""
     return i + 1 < len(types) and types[i + 1] in UNIT and types[i + 2 : i + 3] not in (["HOOK"], ["OF"])
+
+
+def _clause_slips(out: Sequence[Token]) -> bool:
+    """Whether the clause so far is a slip stitch: "sl st to the first dc to join"."""
+    for token in reversed(out):
+        if token.type == "SLST":
+            return True
+        if token.type not in ("IN", "TO", "FIRST", "ST", "STITCH", "TOP", "OF", "CH", "NUM", "SAME"):
+            return False
+    return False
+
+
+def _ends_clause(types: Sequence[str], i: int) -> bool:
+    """Whether a clause ends before `i`."""
+    return i >= len(types) or types[i] in ("SEP", "OPEN", "CLOSE", "EQUALS", "DASH", "COLON", "THEN", "AND")
 
 
 def _around_a_post(tokens: Sequence[Token], i: int) -> bool:
@@ -212,9 +231,9 @@ def _bracketed_often(tokens: list[Token]) -> list[Token]:
 
 def _times_first(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> bool:
     """ "6 x inc", "6 x (sc, inc)": the number comes first; but not in "(…) 6x" or "rep 6x"."""
-    if tokens[i + 1].value != "x":
-        return False
     after = tokens[i + 2].type if i + 2 < len(tokens) else ""
+    if tokens[i + 1].value != "x":
+        return after == "OPEN" and not out  # "8 times (2 sc, inc)"
     before = out[-1].type if out else "SEP"
     if after in STITCHY:
         return before in ("SEP", "OPEN", "STAR", "COLON", "DASH", "AND", "THEN")

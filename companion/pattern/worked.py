@@ -90,10 +90,10 @@ class Worked:
             return True
         if self.edge_kind == "chain":
             return takes in (there, 2 * there - 2, 2 * there - 1, 2 * there)
-        if self.spaces_used:
-            return takes <= there
         if self.named:
             return True
+        if self.spaces_used:
+            return takes <= there
         if self.into is not None and self.into != "both layers":
             return True
         return takes <= there if self.leaves else takes == there
