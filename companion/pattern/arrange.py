@@ -101,7 +101,10 @@ class _Arranger(Clauses):
             elif kind in ("ACROSS", "AROUND", "OF", "ON") or (kind == "IN" and names_side(tokens, i, end)):
                 named, i = edge_word(tokens, i, end, self.text)
                 if named is not None:
+                    opens = not self.out or self.out[-1].type in OPEN
                     self.out.append(named)
+                    if opens and i < end and tokens[i].type in _COUNTED:  # "on the other side sc in next 7 ch"
+                        self._separate(Token("SEP", "", named.end, named.end))
                 continue
             elif kind in ("OFTEN", "MORE_TIMES", "OFTEN_IN_ALL") and self._after_closing():
                 self._drop_separator()

@@ -7,7 +7,7 @@ from typing import Any, Final, NamedTuple
 from companion.pattern.build_motions import Motions, number, number_in
 from companion.pattern.build_places import Places
 from companion.pattern.lexer import Token
-from companion.pattern.placing import Place, Spot, placed, placed_in_one
+from companion.pattern.placing import EVENLY, Place, Spot, placed, placed_in_one
 from companion.pattern.syntax import (
     ONCE,
     ActNode,
@@ -200,6 +200,8 @@ class Build(Motions, Places):
     def work_often(self, c: list[Any]) -> tuple[Node, ...]:
         place = next((x for x in c[1:] if type(x) is Place), None)
         often = next(x for x in c[1:] if type(x) is Token)
+        if place is not None and place.extent is not None and place.extent.written == EVENLY and c[0].shaping:
+            return (UnreadNode(c[0].start, place.end),)
         nodes, times = placed(c[0], place), number(often)
         if len(nodes) == 1 and isinstance(nodes[0], WorkNode) and isinstance(nodes[0].n, int):
             return (nodes[0]._replace(n=nodes[0].n * times, end=often.end, often=times, bare=False),)
@@ -275,7 +277,7 @@ class Build(Motions, Places):
     def repeat_all(self, c: list[Any]) -> RepeatAll:
         if c[0].type in ("OFTEN", "OFTEN_IN_ALL"):
             return RepeatAll(c[0].start, c[0].end, Times(number(c[0]), f"x {number(c[0])}", total=True))
-        times = _said_again(c[1]) if len(c) > 1 else Fill()
+        times = _said_again(c[1]) if len(c) > 1 else Fill()  # "…, repeat", "…, around"
         return RepeatAll(c[0].start, c[0].end, times)
 
     def often(self, c: list[Token]) -> Times | Fill:

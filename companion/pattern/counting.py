@@ -100,9 +100,12 @@ class PieceCounter:
         stretch = Stretch(draft.body, draft.end)
         if label is not None and label.next_number:
             number = (self.last_number or 0) + 1
-            self.last_number = number
-            self._stretch(draft, stretch, None, None, following)
-            self.by_number[number] = stretch
+            self.last_number = number + label.several - 1
+            if label.several > 1:
+                self._stretch(draft, stretch, number, self.last_number, following)
+            else:
+                self._stretch(draft, stretch, None, None, following)
+                self.by_number[number] = stretch
             return
         numbers = self._sized(label) if label is not None else ()
         if not numbers:

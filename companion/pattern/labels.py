@@ -41,7 +41,8 @@ _LABEL: Final = re.compile(
                \s*(?:{_WORD}(?![a-z])\.?\s*)?(?:\d{{1,6}}|(?:{_NAMES})\b))*)
       | (?P<ordinal>\d{{1,4}}(?:st|nd|rd|th)|(?:{_NAMES})\b)
         (?:\s*(?:-|\bto\b|\band\b)\s*(?P<until>\d{{1,4}}(?:st|nd|rd|th)))?\s+(?P<oword>{_WORD})\b
-      | (?P<step>(?:{_STEPS})(?:\s+(?:{_WORD}|chain|ch|ring))?)(?=\s*[:(\[])
+      | (?P<step>next\s+(?P<several>\d{{1,3}}|(?:{_NAMES})\b)\s+{_WORD}\b
+        |(?:{_STEPS})(?:\s+(?:{_WORD}|chain|ch|ring))?)(?=\s*[:(\[])
     )
     (?P<emphasis>[*_]*)
     (?P<aside>(?:\s*[(\[][^()\[\]\n]{{0,60}}[)\]])*)
@@ -64,7 +65,8 @@ class Label:
 
     `numbers` are the rounds it stands for, a pair (first, last) for each stretch, empty for an unnumbered step.
     `aside` is a bracket between number and colon, "(RS)", with the total or the number of rounds it may give.
-    `next_number` is true for "Next round", which goes on with the numbering without saying the number.
+    `next_number` is true for "Next round", which goes on with the numbering without saying the number; `several` is
+    the 3 of "Next 3 rounds".
     """
 
     text: str
@@ -77,6 +79,7 @@ class Label:
     aside_total: int | None = None
     aside_rounds: int | None = None
     next_number: bool = False
+    several: int = 1
 
 
 def find_label(line: str) -> Label | None:
@@ -112,11 +115,12 @@ def find_label(line: str) -> Label | None:
 def _step(match: re.Match[str], line: str) -> Label:
     text = line[match.start("step") : match.end("step")].strip()
     lower = text.lower()
-    kind: Kind = "row" if "row" in lower else "round" if re.search(r"\b(?:rnd|round|rd)\b", lower) else "step"
+    kind: Kind = "row" if "row" in lower else "round" if re.search(r"\b(?:rnd|round|rd)s?\b", lower) else "step"
     stop = _AFTER.match(fold(line), match.end("aside"))
     body = stop.end() if stop else match.end()
     goes_on = kind != "step" and lower.startswith(("next", "last", "final"))
-    return Label(text, kind, (), match.start("step"), match.end("step"), body, next_number=goes_on)
+    several = max(1, _value(match["several"])) if match["several"] else 1
+    return Label(text, kind, (), match.start("step"), match.end("step"), body, next_number=goes_on, several=several)
 
 
 def _ordinal(match: re.Match[str], line: str) -> Label:
@@ -186,11 +190,21 @@ def _stretches(numbers: str) -> tuple[tuple[int, int], ...]:
 _INLINE: Final = re.compile(rf"(?<=[.;)\]>!])\s+(?={_WORD}\.?\s?\d{{1,4}}(?:\s?(?:-|to|and|&)\s?\d{{1,4}})?\s*[:.)=-])")
 
 
+_AFTER_TOTAL: Final = re.compile(
+    rf"[(\[<]\s*\d+(?:\s*[a-z]+)*\s*[)\]>]\s+(?={_WORD}\.?\s?\d{{1,4}}(?:\s?(?:-|to|and|&)\s?\d{{1,4}})?\s+[\d(\[*a-z])"
+)
+
+
 def inline_labels(line: str, start: int) -> list[tuple[int, Label]]:
-    """Further labels on the same line, after a full stop or a closing bracket: (offset, label within the rest)."""
+    """Further labels on the same line, after a full stop or a closing bracket: (offset, label within the rest).
+
+    After a total in brackets the label needs no colon.
+    """
+    folded = fold(line)
+    offsets = {match.end() for pattern in (_INLINE, _AFTER_TOTAL) for match in pattern.finditer(folded, start)}
     found: list[tuple[int, Label]] = []
-    for match in _INLINE.finditer(fold(line), start):
-        label = find_label(line[match.end() : match.end() + 200])
+    for offset in sorted(offsets):
+        label = find_label(line[offset : offset + 200])
         if label is not None and label.numbers:
-            found.append((match.end(), label))
+            found.append((offset, label))
     return found

@@ -13,7 +13,7 @@ from typing import Final
 from companion.pattern.headings import BULLET, NUMBERED, PAGE_NUMBER, UNDERLINE, Headings
 from companion.pattern.labels import Label, find_label, inline_labels
 from companion.pattern.lexer import fold
-from companion.pattern.lines import begins_rounds, definition, designer, is_step, says_rights
+from companion.pattern.lines import begins_rounds, definition, designer, is_step
 from companion.pattern.page import (
     Document,
     Line,
@@ -22,10 +22,12 @@ from companion.pattern.page import (
     RoundDraft,
     Text,
     bare,
+    is_rights_line,
     keyed,
     lines_of,
     piece_name,
     says_make,
+    says_rights,
     section_of,
 )
 
@@ -251,7 +253,7 @@ class Layout:
         if section in _COUNTING and self.blank and self._section_ends(section, bullet, line):
             section = self.section = "preamble"
         self.bullets = self.bullets or bullet
-        if section in ("rounds", "instructions") or (
+        if (section in ("rounds", "instructions") and not is_rights_line(text)) or (
             (section == "preamble" or self._first_round_follows(line)) and begins_rounds(line, self.is_instruction)
         ):
             self._among_rounds(line)
@@ -267,7 +269,7 @@ class Layout:
         by = designer(text) if section == "preamble" and not self.document.of("designer") else None
         if by is not None:
             self.document.texts.append(Text("designer", by, line))
-        elif section in ("preamble", "notes") and says_rights(text):
+        elif is_rights_line(text) or (section in ("preamble", "notes") and says_rights(text)):
             self.document.texts.append(Text("rights", text, line))
         else:
             self.document.texts.append(Text("notes" if section == "preamble" else section, plain, line))

@@ -42,6 +42,9 @@ class Place(NamedTuple):
     over: bool = False
 
 
+EVENLY: Final = "evenly"
+"""How a Fill says that what is counted is to be spread out."""
+
 _TARGETS: Final = {
     "ring": "ring",
     "space": "chain space",
@@ -80,7 +83,9 @@ def placed(motion: Motion, place: Place | None) -> tuple[Node, ...]:
     if place.over:
         return (_over(motion, place),)
     if not place.spots:
-        if motion.n is not None and motion.n > 1 and not motion.shaping:
+        if motion.shaping and motion.n is not None and place.extent is not None and place.extent.written == EVENLY:
+            return (UnreadNode(motion.start, place.end),)  # "inc 6 evenly around": where, is left to the maker
+        if motion.n is not None and motion.n > 1:
             return (node(motion, place.end, motion.n),)  # "6 sc around": six, spread over the round
         return (node(motion, place.end, place.extent or Fill()),)
     nodes: list[Node] = []

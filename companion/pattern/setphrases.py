@@ -128,11 +128,15 @@ def compose(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
             out += (token._replace(type="IN", value="in"), token._replace(type="EACH", value="all"))
             i += 1
             continue
+        if kind == "SAME" and str(token.value).endswith("ch") and types[i + 1 : i + 2] == ["NUM"]:
+            out.append(token._replace(end=tokens[i + 1].end))  # "st at base of ch 3"
+            i += 2
+            continue
         if kind == "ORD" and token.value == 1 and _is_the_first(types, i):
             out.append(token._replace(type="FIRST"))  # "sl st in 1st st"
             i += 1
             continue
-        if kind == "ROUND" and token.value == "round" and out and out[-1].type in UNIT and _ends_clause(types, i + 1):
+        if kind == "ROUND" and token.value == "round" and _all_round(out) and _ends_clause(types, i + 1):
             out.append(token._replace(type="AROUND"))  # "dc in each st round", as UK writers have it
             i += 1
             continue
@@ -166,6 +170,11 @@ def compose(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
 def _is_the_first(types: Sequence[str], i: int) -> bool:
     """Whether "1st" counts from the beginning of the round, and not from the hook or in a chain."""
     return i + 1 < len(types) and types[i + 1] in UNIT and types[i + 2 : i + 3] not in (["HOOK"], ["OF"])
+
+
+def _all_round(out: Sequence[Token]) -> bool:
+    """Whether "round" means "around" after these: "in each st round", "rep from * round"."""
+    return bool(out) and (out[-1].type in UNIT or out[-1].type in ("REPEAT", "REPSTAR"))
 
 
 def _clause_slips(out: Sequence[Token]) -> bool:

@@ -83,6 +83,14 @@ def test_a_count_that_says_where_it_goes_is_never_taken_for_the_total() -> None:
     assert [p.kind for p in pattern.problems if p.severity == "error"] == ["does_not_fit"]
 
 
+@pytest.mark.parametrize(
+    "words", ["6 inc evenly around", "inc 6 evenly around", "6 inc around", "increase 6 sts evenly"]
+)
+def test_so_many_increases_are_never_taken_for_one_in_each_stitch(words: str) -> None:
+    pattern, entry = second_round(24, words)
+    assert entry.basis != "worked_out" or "does_not_fit" in {p.kind for p in pattern.problems}
+
+
 @pytest.mark.parametrize("where", ["each st and sp", "each st and ch-1 sp", "each sc and ch sp", "each st and each sp"])
 def test_each_said_once_holds_for_stitches_and_spaces(where: str) -> None:
     pattern = read(
