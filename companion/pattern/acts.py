@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from companion.pattern.lexer import Token
-from companion.pattern.setphrases import STITCHY
+from companion.pattern.tokenkinds import STITCHY
 
 _HARMLESS: Final = frozenset({
     "WORD", "ST", "SPACE", "SIDE", "LAST", "FIRST", "NEXT", "SAME", "AND", "IN", "ON", "OF", "TO", "WITH", "NOTE",

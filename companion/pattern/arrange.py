@@ -15,8 +15,9 @@ from companion.pattern.clauses import LOOPS, OPEN, PLACES, Clauses
 from companion.pattern.edgewords import edge_word, names_side
 from companion.pattern.lexer import Token, Vocabulary
 from companion.pattern.references import as_round
-from companion.pattern.setphrases import STITCHY, UNIT, compose
+from companion.pattern.setphrases import compose
 from companion.pattern.starts import starts_from_hook
+from companion.pattern.tokenkinds import STITCHY, UNIT
 from companion.pattern.totals import fold_trailing_total, looks_like_total
 
 _AFTER_A_REPEAT: Final = frozenset({

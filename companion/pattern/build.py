@@ -125,7 +125,9 @@ class Build(Motions, Places):
             if kind is StartAt:
                 begin = child
             elif begin is not None and kind is tuple and child and isinstance(child[0], WorkNode | InOneNode):
-                nodes.extend((child[0]._replace(start=begin.start, from_hook=begin.n), *child[1:]))
+                first = child[0]
+                start, stop = min(begin.start, first.start), max(begin.end, first.end)
+                nodes.extend((first._replace(start=start, end=stop, from_hook=begin.n), *child[1:]))
                 begin = None
             elif kind is RepeatAll:
                 nodes = fold_back(nodes, child)

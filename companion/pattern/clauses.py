@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from companion.pattern.lexer import Token
-from companion.pattern.setphrases import STITCHY, UNIT
+from companion.pattern.tokenkinds import STITCHY, UNIT
 
 MAX_DEPTH: Final = 12
 """Brackets nested deeper than any pattern needs; what is deeper is not read as brackets."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from companion.pattern.arithmetic import total_span
@@ -32,7 +31,8 @@ def entry_of(
         steps = ()
     printed = declared.stitches if declared is not None else None
     if declared is not None:
-        declared = replace(declared, span=total_span(counter, draft, declared))
+        span = total_span(counter, draft, declared)
+        declared = Total(declared.stitches, declared.chain_spaces, declared.text, span)
     basis: Basis = "worked_out" if worked.gives is not None else "pattern_says" if printed is not None else "unknown"
     return Round(
         label.text if label is not None else "",

@@ -18,13 +18,13 @@ from companion.pattern.notes import note_of, sentences
 from companion.pattern.page import Document, Line, NoteDraft, RoundDraft, Text
 from companion.pattern.problems import problem
 from companion.pattern.rules import Edge, Rules, is_height
-from companion.pattern.setphrases import STITCHY
 from companion.pattern.shared import Counting
 from companion.pattern.sizes import sizes_in
 from companion.pattern.source import Source
 from companion.pattern.statements import chain_rules, shape_said
 from companion.pattern.syntax import ActNode, ChainNode, InOneNode, Node, RepeatNode, UnreadNode, WorkNode
 from companion.pattern.terms import decide, shown_terms, stated_terms
+from companion.pattern.tokenkinds import STITCHY
 
 __all__ = ["PatternFileError", "clean", "read", "read_file"]
 

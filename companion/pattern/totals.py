@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from companion.pattern.lexer import Token
-from companion.pattern.setphrases import STITCHY, UNIT
+from companion.pattern.tokenkinds import STITCHY, UNIT
 
 _SAID_WITH: Final = frozenset({
     "IN_ALL", "REMAIN", "MAKES", "EQUALS", "EACH", "ROUND", "END", "IN", "OF", "ON", "AT", "AROUND", "COLON",

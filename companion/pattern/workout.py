@@ -61,13 +61,13 @@ def work_out(
     return worked
 
 
-def _same_note(before: Laid, after: Laid) -> bool:
+def _same_note(before: Laid | Open, after: Laid) -> bool:
     """Whether both are notes from the same words on, so that the later one says all of it."""
-    if len(before.items) != 1 or len(after.items) != 1:
+    one = before.items[0] if isinstance(before, Laid) and len(before.items) == 1 else None
+    other = after.items[0] if len(after.items) == 1 else None
+    if not isinstance(one, Act) or not isinstance(other, Act) or one.at is None or other.at is None:
         return False
-    one, other = before.items[0], after.items[0]
-    notes = isinstance(one, Act) and isinstance(other, Act) and one.kind == other.kind == "note"
-    return notes and one.at is not None and other.at is not None and one.at[0] == other.at[0]
+    return one.kind == other.kind == "note" and one.at[0] == other.at[0]
 
 
 class _Workout(MotionLaying):
@@ -142,19 +142,23 @@ class _Workout(MotionLaying):
                 used = joined([p for p in parts if isinstance(p, Laid)]).takes or 0
                 node = node._replace(n=node.n - used if node.n >= used else node.n)
             part: Laid | Open = self._node(node, nodes, k)
-            laid = [p for p in parts if isinstance(p, Laid)]
-            if isinstance(part, Open) and (keep := keep_of(part.node)) and len(laid) == len(parts):
-                taken = joined(laid).takes
-                left = None if room is None or taken is None else room - taken - keep
-                part = self._fill(part, left, spaces)
-            if isinstance(part, Laid) and laid and _same_note(laid[-1], part):
+            if isinstance(part, Open) and (keep := keep_of(part.node)):
+                laid = [p for p in parts if isinstance(p, Laid)]
+                if len(laid) == len(parts):
+                    taken = joined(laid).takes
+                    left = None if room is None or taken is None else room - taken - keep
+                    part = self._fill(part, left, spaces)
+            if isinstance(part, Laid) and parts and _same_note(parts[-1], part):
                 parts.pop()  # "sl st in next 2 dc and into ch-2 sp": one note for the two places
             parts.append(part)
         return self._close(parts, room, spaces)
 
     def _close(self, parts: Sequence[Laid | Open], room: int | None, spaces: int) -> Laid:
         """Fill in what goes on as long as there is room, now that all the rest is known."""
-        fixed = joined([p for p in parts if isinstance(p, Laid)])
+        closed = [p for p in parts if isinstance(p, Laid)]
+        fixed = joined(closed)
+        if len(closed) == len(parts):
+            return fixed
         over_edge = [p for p in parts if isinstance(p, Open) and not over_spaces(p)]
         over_gaps = [p for p in parts if isinstance(p, Open) and over_spaces(p)]
         left = None if room is None or fixed.takes is None or len(over_edge) > 1 else room - fixed.takes

@@ -78,6 +78,15 @@ def test_offsets_point_at_the_words() -> None:
     assert entry.text[start:end] == "3 sc"
 
 
+def test_a_first_stitch_placed_after_its_count_spans_all_its_words() -> None:
+    pattern = read("Thing\nTerms: US\nRow 1: Ch 5, 4 sc starting in 2nd ch from hook (4)\n")
+    entry = pattern.pieces[0].rounds[0]
+    _, work = entry.instructions
+    start, end = work.at  # type: ignore[misc]
+    assert entry.text[start:end] == "4 sc starting in 2nd ch from hook"
+    assert (work.count, work.from_hook) == (4, 2)  # type: ignore[union-attr]
+
+
 def test_a_count_that_says_where_it_goes_is_never_taken_for_the_total() -> None:
     pattern, _ = second_round(12, "12 sc, sc in next 12 sts")
     assert [p.kind for p in pattern.problems if p.severity == "error"] == ["does_not_fit"]
