@@ -13,6 +13,7 @@ _HARMLESS: Final = frozenset({
     "RING", "FROM", "EACH", "END", "THEN", "COLOUR", "COLOUR_NAME", "TOP", "ROUND", "MARK", "AS", "HOOK", "TURN",
     "REMAIN", "ORD", "NUM", "OTHER",
 })  # fmt: skip
+_MEASURES: Final = frozenset({"cm", "mm", "inch", "inches", "g", "grams", "metres", "meters", "yards"})
 
 
 def act_at(tokens: Sequence[Token], i: int, j: int) -> tuple[str, int] | None:
@@ -31,7 +32,8 @@ def act_at(tokens: Sequence[Token], i: int, j: int) -> tuple[str, int] | None:
         return "join", j
     if first in ("TURN", "NO_TURN", "FASTEN", "MARK"):
         kind = {"TURN": "turn", "NO_TURN": "note", "FASTEN": "fasten_off", "MARK": "marker"}[first]
-        return kind, i + 1 if first == "TURN" and j > i + 1 and types[1] in STITCHY | {"NUM"} else j
+        goes_on = first == "TURN" and j > i + 1 and (types[1] in STITCHY | {"NUM"} or "UNWORKED" in types)
+        return kind, i + 1 if goes_on else j
     if "UNWORKED" in types:
         return "leave", j
     if first == "CHANGE" or (first in ("WITH", "IN") and len(types) > 1 and _names_colour(tokens, i + 1)):
@@ -50,6 +52,8 @@ def act_at(tokens: Sequence[Token], i: int, j: int) -> tuple[str, int] | None:
         return "note", j
     if first == "NOTE":
         return ("note", j) if not set(types[1:]) & (STITCHY - {"CH"}) or _advises(tokens, i) else ("note", i + 1)
+    if first == "NUM" and len(types) > 1 and tokens[i + 1].value in _MEASURES:
+        return "note", j  # "…, 3 cm deep"
     if types == ["ST"] or first == "SEE":
         return "note", j
     return None

@@ -75,8 +75,8 @@ class _Arranger(Clauses):
             if fresh and kind not in ("SEP", "OPEN", "CLOSE", "STAR", "COLON", "DASH", "THEN", "AND"):
                 act = act_at(tokens, i, self._clause_end(i, end))
                 if act is not None:
+                    fresh = act[0] == "turn" and act[1] < self._clause_end(i, end)  # "turn leaving last st unworked"
                     i = self._act(act, i, end)
-                    fresh = False
                     continue
             fresh = False
             if kind == "OPEN" and i in self.match:

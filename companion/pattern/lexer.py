@@ -97,6 +97,11 @@ class Vocabulary:
     size: int = 1
 
 
+def number_of(word: str) -> int | None:
+    """The value of "12" or "twelve", None of any other word."""
+    return _bounded(word) if word.isdecimal() else _NUMBERS.get(word)
+
+
 def fold(text: str) -> str:
     """The text in lower case with plain quotes, dashes and spaces, of exactly the same length."""
     return text.translate(_FOLDED)

@@ -24,6 +24,7 @@ class Worked:
     that does not come out even. `on_chain` is true where the stitches of the edge are chains.
     `too_large` is true where there are more motions than any round has, and nothing is worked out.
     `idle` is where something stands that is worked "around" while nothing is left for it, as (start, end).
+    `left_over` is how many stitches are said to stay unworked at the end, where that is said.
     `travels` is true where slip stitches at the start only lead to where the round begins.
     """
 
@@ -58,6 +59,7 @@ class Worked:
     joins: bool = False
     turns: bool = False
     leaves: bool = False
+    left_over: int = 0
     travels: bool = False
     has_work: bool = False
     too_large: bool = False

@@ -84,6 +84,8 @@ class _Workout(MotionLaying):
         if result.there is None and result.edge_kind == "none":
             result.there = self._edge_in_notes(kept)
         room, before = result.there, Laid()
+        if room is not None and result.left_over:
+            room = max(0, room - result.left_over)
         if pending is not None and result.edge_kind == "stitches":
             if self._start_counts(pending.count, kept, None, 0):
                 before = Laid((Chain(pending.count, "start", True, None),), 1, 1)
