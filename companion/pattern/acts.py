@@ -13,7 +13,6 @@ _HARMLESS: Final = frozenset({
     "RING", "FROM", "EACH", "END", "THEN", "COLOUR", "COLOUR_NAME", "TOP", "ROUND", "MARK", "AS", "HOOK", "TURN",
     "REMAIN", "ORD", "NUM", "OTHER",
 })  # fmt: skip
-_MEASURES: Final = frozenset({"cm", "mm", "inch", "inches", "g", "grams", "metres", "meters", "yards"})
 
 
 def act_at(tokens: Sequence[Token], i: int, j: int) -> tuple[str, int] | None:
@@ -52,8 +51,6 @@ def act_at(tokens: Sequence[Token], i: int, j: int) -> tuple[str, int] | None:
         return "note", j
     if first == "NOTE":
         return ("note", j) if not set(types[1:]) & (STITCHY - {"CH"}) or _advises(tokens, i) else ("note", i + 1)
-    if first == "NUM" and len(types) > 1 and tokens[i + 1].value in _MEASURES:
-        return "note", j  # "…, 3 cm deep"
     if types == ["ST"] or first == "SEE":
         return "note", j
     return None

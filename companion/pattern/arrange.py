@@ -73,9 +73,10 @@ class _Arranger(Clauses):
                 i, fresh = i + 2, False  # "other side: 3 sc"
                 continue
             if fresh and kind not in ("SEP", "OPEN", "CLOSE", "STAR", "COLON", "DASH", "THEN", "AND"):
-                act = act_at(tokens, i, self._clause_end(i, end))
+                clause_end = self._clause_end(i, end)
+                act = ("note", clause_end) if kind == "NUM" and self._measures(i) else act_at(tokens, i, clause_end)
                 if act is not None:
-                    fresh = act[0] == "turn" and act[1] < self._clause_end(i, end)  # "turn leaving last st unworked"
+                    fresh = act[0] == "turn" and act[1] < clause_end  # "turn leaving last st unworked"
                     i = self._act(act, i, end)
                     continue
             fresh = False

@@ -16,6 +16,7 @@ PLACES: Final = frozenset({
 })  # fmt: skip
 _MADE: Final = frozenset({"STITCH", "INC", "DEC", "TOG", "SLST"})
 _APART: Final = frozenset({"STITCH", "SLST", "CH", "SKIP", "TOG"})
+_MEASURES: Final = frozenset({"cm", "mm", "inch", "inches", "g", "grams", "metres", "meters", "yards"})
 LOOPS: Final = {"BACK_LOOP": "back", "FRONT_LOOP": "front", "BOTH_LOOPS": "both", "LAYERS": "layers"}
 OPEN: Final = frozenset(("SEP", "GOPEN", "SOPEN", "TOTAL_OPEN"))
 
@@ -170,6 +171,11 @@ class Clauses:
             return False
         following = self.tokens[i + 1].type if i + 1 < end else "SEP"
         return self.out[-1].type in OPEN and following in ("SEP", "OPEN", "CLOSE", "DASH", "EQUALS")
+
+    def _measures(self, i: int) -> bool:
+        """ "stuff lightly, 3 cm deep": a measure that goes on with the advice before it."""
+        advised = [(t.type, t.value) for t in self.out[-2:-1]] == [("ACT", "note")] and self.out[-1].type == "SEP"
+        return advised and i + 1 < len(self.tokens) and self.tokens[i + 1].value in _MEASURES
 
     def _bare_in_bracket(self, i: int) -> bool:
         """ "(inc, 2) x 6": the number alone, beside shaping, is so many of the stitch in force."""
