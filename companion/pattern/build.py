@@ -6,6 +6,7 @@ from typing import Any, Final, NamedTuple
 
 from companion.pattern.build_motions import Motions, number, number_in
 from companion.pattern.build_places import Places
+from companion.pattern.edges import has_fill
 from companion.pattern.lexer import Token
 from companion.pattern.placing import EVENLY, Place, Spot, placed, placed_in_one
 from companion.pattern.syntax import (
@@ -204,7 +205,11 @@ class Build(Motions, Places):
         often = next(x for x in c[1:] if type(x) is Token)
         if place is not None and place.extent is not None and place.extent.written == EVENLY and c[0].shaping:
             return (UnreadNode(c[0].start, place.end),)
+        if place is not None and c[1] is not place and not place.spots:  # "inc x 6 around"
+            place = None
         nodes, times = placed(c[0], place), number(often)
+        if times > 1 and has_fill(nodes):  # "sc around twice": two rounds in one
+            return (UnreadNode(c[0].start, max(nodes[-1].end, often.end)),)
         if len(nodes) == 1 and isinstance(nodes[0], WorkNode) and isinstance(nodes[0].n, int):
             return (nodes[0]._replace(n=nodes[0].n * times, end=often.end, often=times, bare=False),)
         return (RepeatNode(nodes[0].start, often.end, nodes, Times(times, f"x {times}")),)

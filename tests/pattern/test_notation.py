@@ -100,6 +100,13 @@ def test_so_many_increases_are_never_taken_for_one_in_each_stitch(words: str) ->
     assert entry.basis != "worked_out" or "does_not_fit" in {p.kind for p in pattern.problems}
 
 
+@pytest.mark.parametrize("words", ["sc around twice", "sc in each st around 3 times", "2 sc in each st 6 times"])
+def test_a_round_said_to_be_worked_several_times_over_is_not_read_as_one(words: str) -> None:
+    pattern, entry = second_round(24, words)
+    assert entry.basis == "unknown"
+    assert "unreadable" in {p.kind for p in pattern.problems}
+
+
 @pytest.mark.parametrize("where", ["each st and sp", "each st and ch-1 sp", "each sc and ch sp", "each st and each sp"])
 def test_each_said_once_holds_for_stitches_and_spaces(where: str) -> None:
     pattern = read(
