@@ -56,6 +56,7 @@ class Layout:
         self.bullets = False
         self.blank = True
         self.piece: PieceDraft | None = None
+        self.last_number: int | None = None  # of the rounds of this piece
         self.round: RoundDraft | None = None
         self.round_text = ""  # the last line of the open round
         self.depth = 0  # brackets open in it
@@ -141,6 +142,7 @@ class Layout:
         )
         piece.entries.append(draft)
         piece.end = line.end
+        self.last_number = label.numbers[-1][1] if label is not None and label.numbers else None
         self.round, self.round_text, self.depth, self.round_lines = draft, "", 0, 0
         self._grow(line.text[body:end])
         self.section = "rounds"
@@ -213,6 +215,7 @@ class Layout:
             return
         name, make, aside = piece_name(text)
         self.piece = PieceDraft(name or "Piece", make, line, line.end, aside=aside)
+        self.last_number = None
         self.document.pieces.append(self.piece)
         self.section = "rounds"
 
@@ -306,9 +309,7 @@ class Layout:
 
     def _numbers_on(self, numbered: re.Match[str]) -> bool:
         """Whether a numbered line goes on with the numbers of the rounds above, and begins as instructions do."""
-        entries = self.piece.entries if self.piece is not None else []
-        label = next((e.label for e in reversed(entries) if isinstance(e, RoundDraft)), None)
-        follows = label is not None and bool(label.numbers) and label.numbers[-1][1] + 1 == int(numbered["first"])
+        follows = self.last_number is not None and self.last_number + 1 == int(numbered["first"])
         return follows and _WORKED.match(fold(numbered.string[numbered.end() :])) is not None
 
     def _keep_only_pieces_with_rounds(self) -> None:
