@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from companion.pattern.lexer import Token
-from companion.pattern.setphrases import STITCHY
+from companion.pattern.tokenkinds import STITCHY
 
 _HARMLESS: Final = frozenset({
     "WORD", "ST", "SPACE", "SIDE", "LAST", "FIRST", "NEXT", "SAME", "AND", "IN", "ON", "OF", "TO", "WITH", "NOTE",
@@ -31,7 +31,8 @@ def act_at(tokens: Sequence[Token], i: int, j: int) -> tuple[str, int] | None:
         return "join", j
     if first in ("TURN", "NO_TURN", "FASTEN", "MARK"):
         kind = {"TURN": "turn", "NO_TURN": "note", "FASTEN": "fasten_off", "MARK": "marker"}[first]
-        return kind, i + 1 if first == "TURN" and j > i + 1 and types[1] in STITCHY | {"NUM"} else j
+        goes_on = first == "TURN" and j > i + 1 and (types[1] in STITCHY | {"NUM"} or "UNWORKED" in types)
+        return kind, i + 1 if goes_on else j
     if "UNWORKED" in types:
         return "leave", j
     if first == "CHANGE" or (first in ("WITH", "IN") and len(types) > 1 and _names_colour(tokens, i + 1)):

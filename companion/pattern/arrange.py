@@ -15,7 +15,9 @@ from companion.pattern.clauses import LOOPS, OPEN, PLACES, Clauses
 from companion.pattern.edgewords import edge_word, names_side
 from companion.pattern.lexer import Token, Vocabulary
 from companion.pattern.references import as_round
-from companion.pattern.setphrases import STITCHY, UNIT, compose
+from companion.pattern.setphrases import compose
+from companion.pattern.starts import starts_from_hook
+from companion.pattern.tokenkinds import STITCHY, UNIT
 from companion.pattern.totals import fold_trailing_total, looks_like_total
 
 _AFTER_A_REPEAT: Final = frozenset({
@@ -28,6 +30,8 @@ _COUNTED: Final = STITCHY | {"NUM"}
 
 def arrange(tokens: Sequence[Token], text: str, vocabulary: Vocabulary) -> list[Token]:
     """The token row the grammar reads. Every offset stays that of `text`, which the tokens came from."""
+    if any(token.type == "HOOK" for token in tokens):
+        tokens = starts_from_hook(tokens)
     composed = compose([t for t in tokens if t.type != "FILLER"], vocabulary)
     return _Arranger(fold_trailing_total(composed), text).run()
 
@@ -58,11 +62,22 @@ class _Arranger(Clauses):
             if kind == "JOIN" and not fresh and self.out and self.out[-1].type in ("NUM", "CH"):
                 self._separate(Token("SEP", "", token.start, token.start))
                 fresh = True  # "ch 4 joined with sl st to form a ring"
+            if fresh and kind == "LAST" and (stop := self._explained_last(i, end)):
+                self.out.append(Token("ACT", "note", token.start, tokens[stop - 1].end))
+                i, fresh = stop, False
+                continue
+            if fresh and kind == "OTHER" and i + 1 < end and tokens[i + 1].type == "SIDE":
+                self.out.append(
+                    Token("REF", self.text[token.start : tokens[i + 1].end], token.start, tokens[i + 1].end)
+                )
+                i, fresh = i + 2, False  # "other side: 3 sc"
+                continue
             if fresh and kind not in ("SEP", "OPEN", "CLOSE", "STAR", "COLON", "DASH", "THEN", "AND"):
-                act = act_at(tokens, i, self._clause_end(i, end))
+                clause_end = self._clause_end(i, end)
+                act = ("note", clause_end) if kind == "NUM" and self._measures(i) else act_at(tokens, i, clause_end)
                 if act is not None:
+                    fresh = act[0] == "turn" and act[1] < clause_end  # "turn leaving last st unworked"
                     i = self._act(act, i, end)
-                    fresh = False
                     continue
             fresh = False
             if kind == "OPEN" and i in self.match:
@@ -88,7 +103,10 @@ class _Arranger(Clauses):
             elif kind in ("ACROSS", "AROUND", "OF", "ON") or (kind == "IN" and names_side(tokens, i, end)):
                 named, i = edge_word(tokens, i, end, self.text)
                 if named is not None:
+                    opens = not self.out or self.out[-1].type in OPEN
                     self.out.append(named)
+                    if opens and i < end and tokens[i].type in _COUNTED:  # "on the other side sc in next 7 ch"
+                        self._separate(Token("SEP", "", named.end, named.end))
                 continue
             elif kind in ("OFTEN", "MORE_TIMES", "OFTEN_IN_ALL") and self._after_closing():
                 self._drop_separator()
@@ -96,10 +114,14 @@ class _Arranger(Clauses):
             elif kind == "WITH" and i + 1 < end and tokens[i + 1].type in _COUNTED:
                 self._separate(token)  # "magic ring with 6 sc"
                 fresh = True
+            elif kind == "START_AT":
+                fresh = self._start_at(token)
             elif kind in ("IN", "WITH") and self._colour_after(i, end):
                 i = self._hoist_colour(i, end)
                 continue
-            elif kind == "NUM" and (self._bare_ring_number(i, end) or self._number_of_the_last(i, end)):
+            elif kind == "NUM" and (
+                self._bare_ring_number(i, end) or self._number_of_the_last(i, end) or self._bare_in_bracket(i)
+            ):
                 self.out += (token, token._replace(type="STITCH", value=""))
             else:
                 if kind == "NUM" or kind in STITCHY:

@@ -6,8 +6,9 @@ from typing import Any, Final, NamedTuple
 
 from companion.pattern.build_motions import Motions, number, number_in
 from companion.pattern.build_places import Places
+from companion.pattern.edges import has_fill
 from companion.pattern.lexer import Token
-from companion.pattern.placing import Place, Spot, placed, placed_in_one
+from companion.pattern.placing import EVENLY, Place, Spot, placed, placed_in_one
 from companion.pattern.syntax import (
     ONCE,
     ActNode,
@@ -88,6 +89,25 @@ def _in_the_other_reading(times: Times | Fill) -> Times | Fill:
     return times
 
 
+def begun_at(nodes: list[Node], begin: StartAt) -> list[Node]:
+    """The nodes with what is said after them of where they begin."""
+    if begin.n == 2 and [type(node) for node in nodes] == [ChainNode]:
+        # "ch 5, starting in 2nd ch from hook": the next round begins there
+        return [*nodes, ActNode(begin.start, begin.end, "start_at", "")]
+    works = [k for k, node in enumerate(nodes) if isinstance(node, WorkNode | InOneNode | RepeatNode | SkipNode)]
+    if len(works) == 1 and isinstance(work := nodes[works[0]], WorkNode | InOneNode) and not work.from_hook:
+        # "sc in each ch across, starting in 2nd ch from hook"
+        return [*nodes[: works[0]], work._replace(from_hook=begin.n), *nodes[works[0] + 1 :]]
+    return [*nodes, UnreadNode(begin.start, begin.end)]
+
+
+def _said_again(times: Times | Fill) -> Times | Fill:
+    """ "(…), repeat 6 times" is six in all, and six more where that does not add up. "Repeat once" is once more."""
+    if not isinstance(times, Times) or times.total:
+        return times
+    return Times(2, times.written) if times.n == 1 else Times(times.n, times.written, or_else=times.n + 1)
+
+
 class Build(Motions, Places):
     """Turns matched rules into nodes while the tables are followed."""
 
@@ -106,7 +126,9 @@ class Build(Motions, Places):
             if kind is StartAt:
                 begin = child
             elif begin is not None and kind is tuple and child and isinstance(child[0], WorkNode | InOneNode):
-                nodes.extend((child[0]._replace(start=begin.start, from_hook=begin.n), *child[1:]))
+                first = child[0]
+                start, stop = min(begin.start, first.start), max(begin.end, first.end)
+                nodes.extend((first._replace(start=start, end=stop, from_hook=begin.n), *child[1:]))
                 begin = None
             elif kind is RepeatAll:
                 nodes = fold_back(nodes, child)
@@ -114,11 +136,8 @@ class Build(Motions, Places):
                 nodes.extend(child)
             else:
                 nodes.append(child)
-        if begin is not None:  # "ch 5, starting in 2nd ch from hook": the next round begins there
-            only_chain = begin.n == 2 and [type(node) for node in nodes] == [ChainNode]
-            nodes.append(
-                ActNode(begin.start, begin.end, "start_at", "") if only_chain else UnreadNode(begin.start, begin.end)
-            )
+        if begin is not None:
+            nodes = begun_at(nodes, begin)
         return tuple(nodes)
 
     def looped(self, c: list[Any]) -> Any:
@@ -134,7 +153,7 @@ class Build(Motions, Places):
         return ActNode(c[0].start, c[0].end, "along", str(c[0].value))
 
     def start_at(self, c: list[Token]) -> StartAt:
-        return StartAt(c[0].start, c[1].end, number(c[1]))
+        return StartAt(c[0].start, c[-1].end, number(c[-1]))
 
     def counts(self, c: list[Token]) -> Node:
         return CountsNode(c[0].start, c[0].end, bool(c[0].value))
@@ -184,7 +203,13 @@ class Build(Motions, Places):
     def work_often(self, c: list[Any]) -> tuple[Node, ...]:
         place = next((x for x in c[1:] if type(x) is Place), None)
         often = next(x for x in c[1:] if type(x) is Token)
+        if place is not None and place.extent is not None and place.extent.written == EVENLY and c[0].shaping:
+            return (UnreadNode(c[0].start, place.end),)
+        if place is not None and c[1] is not place and not place.spots:  # "inc x 6 around"
+            place = None
         nodes, times = placed(c[0], place), number(often)
+        if times > 1 and has_fill(nodes):  # "sc around twice": two rounds in one
+            return (UnreadNode(c[0].start, max(nodes[-1].end, often.end)),)
         if len(nodes) == 1 and isinstance(nodes[0], WorkNode) and isinstance(nodes[0].n, int):
             return (nodes[0]._replace(n=nodes[0].n * times, end=often.end, often=times, bare=False),)
         return (RepeatNode(nodes[0].start, often.end, nodes, Times(times, f"x {times}")),)
@@ -234,7 +259,8 @@ class Build(Motions, Places):
     def group(self, c: list[Any]) -> tuple[Node, ...]:
         if len(c) == 3:
             return (RepeatNode(c[0].start, c[2].end, c[1], ONCE),)
-        return (RepeatNode(c[0].start, c[2].end, c[1], c[-1]),)
+        times = _said_again(c[-1]) if len(c) == 5 else c[-1]
+        return (RepeatNode(c[0].start, c[2].end, c[1], times),)
 
     def group_around(self, c: list[Any]) -> tuple[Node, ...]:
         return (RepeatNode(c[0].start, c[3].end, c[1], Fill()),)
@@ -249,7 +275,8 @@ class Build(Motions, Places):
 
     def starred_closed(self, c: list[Any]) -> tuple[Node, ...]:
         if type(c[-1]) in (Times, Fill):
-            return (RepeatNode(c[0].start, c[2].end, c[1], c[-1]),)
+            times = _said_again(c[-1]) if len(c) == 5 else c[-1]
+            return (RepeatNode(c[0].start, c[2].end, c[1], times),)
         if len(c) == 4:  # "*…* rep from * to *"
             return (RepeatNode(c[0].start, c[2].end, c[1], Fill()),)
         return c[1]  # type: ignore[no-any-return]
@@ -257,9 +284,7 @@ class Build(Motions, Places):
     def repeat_all(self, c: list[Any]) -> RepeatAll:
         if c[0].type in ("OFTEN", "OFTEN_IN_ALL"):
             return RepeatAll(c[0].start, c[0].end, Times(number(c[0]), f"x {number(c[0])}", total=True))
-        times = c[1] if len(c) > 1 else Fill()
-        if isinstance(times, Times) and not times.total:
-            times = Times(times.n, times.written, or_else=times.n + 1)
+        times = _said_again(c[1]) if len(c) > 1 else Fill()  # "…, repeat", "…, around"
         return RepeatAll(c[0].start, c[0].end, times)
 
     def often(self, c: list[Token]) -> Times | Fill:

@@ -6,7 +6,7 @@ from typing import Any
 
 from companion.pattern.build_motions import number, number_in
 from companion.pattern.lexer import Token
-from companion.pattern.placing import Place, Spot
+from companion.pattern.placing import EVENLY, Place, Spot
 from companion.pattern.syntax import Fill
 
 
@@ -39,14 +39,15 @@ class Places:
         return self._spot(c, "next")
 
     def first_one(self, c: list[Any]) -> Spot:
-        return self._spot(c, "first")
+        kind = "in_chain" if c[1] is not None and c[1].type == "CH" else "first"
+        return self._spot(c, kind)
 
     def last_one(self, c: list[Any]) -> Spot:
         return self._spot(c, "last")
 
     def nth(self, c: list[Any]) -> Spot:
         if c[1] is not None and c[1].type == "CH":
-            return self._spot(c, "top")
+            return self._spot(c, "in_chain", number(c[0]))
         return self._spot(c, "nth", number(c[0]))
 
     def same_one(self, c: list[Any]) -> Spot:
@@ -103,7 +104,8 @@ class Places:
 
     def extent(self, c: list[Token]) -> Fill:
         keep = next((number(t) for t in c if t.type == "TO_LAST"), 0)
-        return Fill(keep, f"to last {keep} sts" if keep else "around", c[-1].end)
+        evenly = any("even" in str(t.value) for t in c)
+        return Fill(keep, f"to last {keep} sts" if keep else EVENLY if evenly else "around", c[-1].end)
 
     def place(self, c: list[Any]) -> Place:
         spots: tuple[Spot, ...] = ()

@@ -32,8 +32,11 @@ class ChainLaying(Laying):
             else:
                 counts = self.rules.practice.get(key, skipped >= height >= 3)
                 self.result.assumed_chain = (key, skipped, counts, node.start)
+        if not counts:
+            return Laid()
         at = (node.start, node.start)
-        return Laid((Chain(skipped, "start", True, at),), 0, 1) if counts else Laid()
+        beyond = (skipped - height) // 2  # of "dc, ch 1", the chains over as many of the foundation
+        return Laid((Chain(skipped, "start", True, at),), 0, 1, int(beyond > 0), 0, beyond)
 
     def _chain(self, node: ChainNode, nodes: Sequence[Node], k: int) -> Laid:
         at = (node.start, node.end)

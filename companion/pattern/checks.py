@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from companion.pattern.counted import Counted
 from companion.pattern.problems import problem
 from companion.pattern.worked import Worked
 
 if TYPE_CHECKING:
     from companion.pattern.counting import PieceCounter
     from companion.pattern.page import RoundDraft
-    from companion.pattern.shared import Stretch
 
 
 def report(counter: PieceCounter, kind: str, offset: int, message: str, hint: str = "") -> None:
@@ -104,10 +104,11 @@ def unknown_reference(counter: PieceCounter, draft: RoundDraft, worked: Worked) 
 # --- reading ---
 
 
-def readable(counter: PieceCounter, draft: RoundDraft, stretch: Stretch, worked: Worked, listed: bool) -> None:
+def readable(counter: PieceCounter, entry: Counted) -> None:
     """Words that were not turned into stitches."""
-    if listed:
+    if entry.listed:
         return
+    draft, stretch, worked = entry.draft, entry.stretch, entry.worked
     for node in worked.unread:
         words = counter.source.text[stretch.start + node.start : stretch.start + node.end]
         report(

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from companion.pattern.lexer import Token
-from companion.pattern.setphrases import STITCHY, UNIT
+from companion.pattern.tokenkinds import STITCHY, UNIT
 
 MAX_DEPTH: Final = 12
 """Brackets nested deeper than any pattern needs; what is deeper is not read as brackets."""
@@ -16,6 +16,7 @@ PLACES: Final = frozenset({
 })  # fmt: skip
 _MADE: Final = frozenset({"STITCH", "INC", "DEC", "TOG", "SLST"})
 _APART: Final = frozenset({"STITCH", "SLST", "CH", "SKIP", "TOG"})
+_MEASURES: Final = frozenset({"cm", "mm", "inch", "inches", "g", "grams", "metres", "meters", "yards"})
 LOOPS: Final = {"BACK_LOOP": "back", "FRONT_LOOP": "front", "BOTH_LOOPS": "both", "LAYERS": "layers"}
 OPEN: Final = frozenset(("SEP", "GOPEN", "SOPEN", "TOTAL_OPEN"))
 
@@ -129,6 +130,18 @@ class Clauses:
         if not (k and self.out[k - 1].type == "LOOP" and self.out[k - 1].value == LOOPS[token.type]):
             self.out.insert(k, Token("LOOP", LOOPS[token.type], token.start, token.end))
 
+    def _start_at(self, token: Token) -> bool:
+        """Put where the first stitch goes before the clause it is said in: "4 sc starting in 2nd ch from hook".
+
+        Whether it begins that clause.
+        """
+        k = self._clause_start()
+        if k and self.out[k - 1].type == "LOOP":
+            k -= 1
+        first = k == len(self.out)
+        self.out[k:k] = [token, Token("SEP", "", token.end, token.end)]
+        return first
+
     def _colour_after(self, i: int, end: int) -> bool:
         """Whether "in red", "with B" here names the colour of the stitches just before it."""
         if not self.out or self.out[-1].type in OPEN or i + 1 >= end:
@@ -158,6 +171,32 @@ class Clauses:
             return False
         following = self.tokens[i + 1].type if i + 1 < end else "SEP"
         return self.out[-1].type in OPEN and following in ("SEP", "OPEN", "CLOSE", "DASH", "EQUALS")
+
+    def _measures(self, i: int) -> bool:
+        """ "stuff lightly, 3 cm deep": a measure that goes on with the advice before it."""
+        advised = [(t.type, t.value) for t in self.out[-2:-1]] == [("ACT", "note")] and self.out[-1].type == "SEP"
+        return advised and i + 1 < len(self.tokens) and self.tokens[i + 1].value in _MEASURES
+
+    def _bare_in_bracket(self, i: int) -> bool:
+        """ "(inc, 2) x 6": the number alone, beside shaping, is so many of the stitch in force."""
+        if not self.out or self.out[-1].type not in ("GOPEN", "SEP") or self.tokens[i + 1 : i + 2] == []:
+            return False
+        if self.tokens[i + 1].type not in ("SEP", "CLOSE"):
+            return False
+        opening = next((k for k in range(i - 1, -1, -1) if self.tokens[k].type in ("OPEN", "CLOSE")), None)
+        if opening is None or self.tokens[opening].type != "OPEN":
+            return False
+        return any(t.type in ("INC", "DEC", "TOG") for t in self.tokens[opening : self.match.get(opening, opening)])
+
+    def _explained_last(self, i: int, end: int) -> int:
+        """The end of "last dc into top of 3 ch", said of what goes all along the row before it; or 0."""
+        stop = self._clause_end(i, end)
+        before = self.out[:-1] if self.out and self.out[-1].type == "SEP" else self.out
+        k = len(before)
+        while k and before[k - 1].type not in OPEN:
+            k -= 1
+        along = any(t.type in ("AROUND", "REPSTAR") or (t.type == "EACH" and t.value != "rem") for t in before[k:])
+        return stop if along and i + 1 < end and self.tokens[i + 1].type in STITCHY else 0
 
     def _number_of_the_last(self, i: int, end: int) -> bool:
         """ "1 sc, 2 in the next": so many of the stitch before."""

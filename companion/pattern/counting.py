@@ -8,6 +8,7 @@ from typing import Final
 
 from companion.pattern import checks
 from companion.pattern.arithmetic import adds_up
+from companion.pattern.counted import Counted
 from companion.pattern.entries import entry_of
 from companion.pattern.labels import Label
 from companion.pattern.model import Chain, Note, Piece, Round, Total
@@ -100,9 +101,12 @@ class PieceCounter:
         stretch = Stretch(draft.body, draft.end)
         if label is not None and label.next_number:
             number = (self.last_number or 0) + 1
-            self.last_number = number
-            self._stretch(draft, stretch, None, None, following)
-            self.by_number[number] = stretch
+            self.last_number = number + label.several - 1
+            if label.several > 1:
+                self._stretch(draft, stretch, number, self.last_number, following)
+            else:
+                self._stretch(draft, stretch, None, None, following)
+                self.by_number[number] = stretch
             return
         numbers = self._sized(label) if label is not None else ()
         if not numbers:
@@ -150,10 +154,10 @@ class PieceCounter:
             or (worked.gives == worked.there and worked.edge_kind == "stitches" and not worked.chain_left)
         )
         if times == 1 or steady:
-            self._finish(draft, stretch, worked, worked.declared, first, last, following)
+            self._finish(Counted(draft, stretch, worked, worked.declared, first, last, following))
         elif times > MAX_ENTRIES:
             checks.too_long_a_range(self, draft, times)
-            self._finish(draft, stretch, worked, worked.declared, first, last, following)
+            self._finish(Counted(draft, stretch, worked, worked.declared, first, last, following))
         else:
             assert first is not None
             assert last is not None
@@ -168,18 +172,20 @@ class PieceCounter:
                 stretch, self.edge_after(worked, worked.gives), worked.pending_chain, self.in_force
             )
             if again.gives is None or not again.fits:
-                self._finish(draft, stretch, worked, worked.declared, first, last, following, second=again)
+                self._finish(Counted(draft, stretch, worked, worked.declared, first, last, following, second=again))
                 return
         each = worked.each
         for n in range(first, last + 1):
             one = self._work(stretch)
             if one.too_large:
-                self._finish(draft, stretch, one, one.declared, n, last, following)
+                self._finish(Counted(draft, stretch, one, one.declared, n, last, following))
                 return
             declared = one.declared if n == last else None
             if len(each) == last - first + 1:
                 declared = Total(each[n - first], None, str(each[n - first]))
-            self._finish(draft, stretch, one, declared, n, n, following if n == last else None, listed=n != last)
+            self._finish(
+                Counted(draft, stretch, one, declared, n, n, following if n == last else None, listed=n != last)
+            )
 
     def _as_round(
         self, draft: RoundDraft, worked: Worked, first: int | None, last: int | None, following: RoundDraft | None
@@ -197,7 +203,7 @@ class PieceCounter:
                 declared=worked.declared,
                 has_work=True,
             )
-            self._finish(draft, Stretch(draft.body, draft.end), blank, worked.declared, first, last, following)
+            self._finish(Counted(draft, Stretch(draft.body, draft.end), blank, worked.declared, first, last, following))
             return
         n0 = first or 0
         n1 = min(last or 0, n0 + MOST_REFERRED)
@@ -205,46 +211,40 @@ class PieceCounter:
             stretch = stretches[(n - n0) % len(stretches)]
             one = self._work(stretch)
             if one.too_large:
-                self._finish(draft, stretch, one, worked.declared, n if first is not None else None, last, following)
+                self._finish(
+                    Counted(draft, stretch, one, worked.declared, n if first is not None else None, last, following)
+                )
                 return
             if len(stretches) == 1 and one.gives is not None and one.gives == one.there:
-                self._finish(draft, stretch, one, worked.declared, first, last, following)
+                self._finish(Counted(draft, stretch, one, worked.declared, first, last, following))
                 return
             number = n if first is not None else None
             declared = worked.declared if n == n1 else None
             if len(worked.each) == n1 - n0 + 1:
                 declared = Total(worked.each[n - n0], None, str(worked.each[n - n0]))
-            self._finish(draft, stretch, one, declared, number, number, following if n == n1 else None, listed=n != n1)
+            self._finish(
+                Counted(draft, stretch, one, declared, number, number, following if n == n1 else None, listed=n != n1)
+            )
 
     def _work(self, stretch: Stretch) -> Worked:
         return self.shared.work(stretch, self.edge, self.pending, self.in_force)
 
     # --- finishing one entry ---
 
-    def _finish(
-        self,
-        draft: RoundDraft,
-        stretch: Stretch,
-        worked: Worked,
-        declared: Total | None,
-        first: int | None,
-        last: int | None,
-        following: RoundDraft | None,
-        *,
-        listed: bool = False,
-        second: Worked | None = None,
-    ) -> None:
-        """Check one entry and keep it. `listed`: one of a range but not its last; `second`: a range that fits once."""
-        if declared is None and draft.label is not None and draft.label.aside_total is not None:
-            declared = Total(draft.label.aside_total, None, str(draft.label.aside_total))
+    def _finish(self, entry: Counted) -> None:
+        """Check one entry and keep it."""
+        draft, worked, first, last = entry.draft, entry.worked, entry.first, entry.last
+        if entry.declared is None and draft.label is not None and draft.label.aside_total is not None:
+            beside = draft.label.aside_total
+            entry = replace(entry, declared=Total(beside, None, str(beside)))
         if worked.too_large:
             checks.too_large(self, draft)
-        checks.readable(self, draft, stretch, worked, listed)
-        goes_on = adds_up(self, draft, stretch, worked, declared, following, second)
-        remarks(self, draft, stretch, worked, declared, first, last, listed)
+        checks.readable(self, entry)
+        goes_on = adds_up(self, entry)
+        remarks(self, entry)
         for n in range(first or 1, min(last or 0, (first or 1) + MAX_ENTRIES) + 1):
-            self.by_number.setdefault(n, stretch)  # what a later "repeat round 4" means
-        self.rounds.append(entry_of(self, draft, stretch, worked, declared, first, last))
+            self.by_number.setdefault(n, entry.stretch)  # what a later "repeat round 4" means
+        self.rounds.append(entry_of(self, entry))
         if first is not None and last is not None and goes_on is not None:
             for n in range(first, min(last, first + MAX_ENTRIES) + 1):
                 self.counts[n] = goes_on

@@ -15,6 +15,7 @@ _NAMED: Final = frozenset({
 _NAMES: Final = frozenset({
     "WORD", "CH", "SIDE", "ROW_END", "ROUND", "FREE_LOOP",
 })  # fmt: skip
+_BELOW: Final = frozenset({"previous", "prev", "prior", "preceding", "below"})
 
 
 def edge_word(tokens: Sequence[Token], i: int, end: int, text: str) -> tuple[Token | None, int]:
@@ -30,7 +31,10 @@ def edge_word(tokens: Sequence[Token], i: int, end: int, text: str) -> tuple[Tok
         j += 1
     if [t.type for t in tokens[i + 1 : min(j + 1, end)]] == ["RING"]:
         return None, j + 1  # "sk next sc on ring": the edge there is
-    if any(t.type in _NAMES for t in tokens[i + 1 : j]) and not _is_count(tokens[i + 1 : j]):
+    if _is_the_round_below(tokens[i + 1 : j]):
+        return None, j  # "into every stitch of the previous round"
+    names = _NAMES | {"TOP"} if token.type == "ACROSS" else _NAMES  # "8 sc across top"; but "in top of ch 3"
+    if any(t.type in names for t in tokens[i + 1 : j]) and not _is_count(tokens[i + 1 : j]):
         last = tokens[j - 1]
         return Token("REF", text[tokens[i + 1].start : last.end], token.start, last.end), j
     if token.type in ("ACROSS", "AROUND"):
@@ -41,6 +45,13 @@ def edge_word(tokens: Sequence[Token], i: int, end: int, text: str) -> tuple[Tok
 def names_side(tokens: Sequence[Token], i: int, end: int) -> bool:
     """Whether "in" at `i` goes on with a side: "in the other side of the chain"."""
     return "SIDE" in [t.type for t in tokens[i + 1 : min(i + 3, end)]]
+
+
+def _is_the_round_below(tokens: Sequence[Token]) -> bool:
+    """ "of the round", "of previous row": nothing but the live edge."""
+    return any(t.type == "ROUND" for t in tokens) and all(
+        t.type in ("ROUND", "LAST") or (t.type == "WORD" and t.value in _BELOW) for t in tokens
+    )
 
 
 def _is_count(tokens: Sequence[Token]) -> bool:

@@ -2,43 +2,34 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from companion.pattern.arithmetic import total_span
+from companion.pattern.counted import Counted
 from companion.pattern.model import Basis, Note, Round, Total
-from companion.pattern.worked import Worked
 
 if TYPE_CHECKING:
     from companion.pattern.counting import PieceCounter
-    from companion.pattern.page import RoundDraft
-    from companion.pattern.shared import Stretch
 
 
-def entry_of(
-    counter: PieceCounter,
-    draft: RoundDraft,
-    stretch: Stretch,
-    worked: Worked,
-    declared: Total | None,
-    first: int | None,
-    last: int | None,
-) -> Round:
+def entry_of(counter: PieceCounter, entry: Counted) -> Round:
     """The entry of a piece. Its steps are left out where the pattern has more of them than can be kept."""
+    draft, stretch, worked, declared = entry.draft, entry.stretch, entry.worked, entry.declared
     source, shared, label = counter.source, counter.shared, draft.label
     steps = worked.steps
     shared.budget -= len(steps)
     if shared.budget < 0:
         steps = ()
-    printed = declared.stitches if declared is not None else None
+    printed = entry.printed
     if declared is not None:
-        declared = replace(declared, span=total_span(counter, draft, declared))
+        span = total_span(counter, entry)
+        declared = Total(declared.stitches, declared.chain_spaces, declared.text, span)
     basis: Basis = "worked_out" if worked.gives is not None else "pattern_says" if printed is not None else "unknown"
     return Round(
         label.text if label is not None else "",
         label.kind if label is not None else "step",
-        first,
-        last,
+        entry.first,
+        entry.last,
         worked.instructions,
         steps,
         worked.worked_into,
@@ -49,18 +40,19 @@ def entry_of(
         source.span(draft.outset, draft.end),
         worked.said_into,
         worked.chain_spaces,
-        _notes(counter, draft, stretch),
+        _notes(counter, entry),
         counter.colour,
     )
 
 
-def _notes(counter: PieceCounter, draft: RoundDraft, stretch: Stretch) -> tuple[Note, ...]:
+def _notes(counter: PieceCounter, entry: Counted) -> tuple[Note, ...]:
     """What is said beside the label, "(RS)", and the words of a round that repeats another."""
-    label, source = draft.label, counter.source
+    draft, source = entry.draft, counter.source
+    label = draft.label
     notes: tuple[Note, ...] = ()
     if label is not None and label.aside and label.aside_total is None:
         notes = (Note("other", label.aside.strip("()[] "), "before"),)
-    if stretch.start != draft.body:
+    if entry.repeats_another:
         said = " ".join(source.text[draft.body : draft.end].split())
         notes += (Note("other", said, "before", span=source.span(draft.body, draft.end)),)
     return notes

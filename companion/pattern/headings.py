@@ -8,7 +8,7 @@ from typing import Final
 
 from companion.pattern.labels import Label
 from companion.pattern.lexer import fold
-from companion.pattern.page import Line, bare, keyed, piece_name, says_make, section_of
+from companion.pattern.page import Line, bare, is_rights_line, keyed, piece_name, says_make, section_of
 from companion.pattern.terms import stated_terms
 
 BULLET: Final = re.compile(r"\s*(?:[-*•·‣▪●]|\d{1,3}[.)])\s+")
@@ -48,6 +48,8 @@ class Headings:
                 r"\W*(?:(?:ch|chain|make|start|begin|with|using|mr|magic|into|in)\b|\d)", fold(text)
             ) and self.is_instruction(text):
                 return True
+            if (key := keyed(text)) is not None and key[0] == "notes" and key[1]:
+                continue  # "Note: …" between a heading and its first round
             if section_of(bare(text)) is not None or keyed(text) is not None or text.startswith("#"):
                 return False
             name_like = (
@@ -76,10 +78,10 @@ class Headings:
             return True
         if BULLET.match(line.text) and not self.rounds_follow(i):
             return False
-        if text.startswith("(") or stated_terms(text) is not None:
+        if text.startswith("(") or stated_terms(text) is not None or is_rights_line(text):
             return False
         words = text.split()
-        if self.is_instruction(text):
+        if self.is_instruction(piece_name(text)[0] if says_make(text) else text):
             return False
         if says_make(text) and len(piece_name(text)[0].split()) <= 6 and not text.endswith("."):
             return self.rounds_follow(i) or section != "materials"

@@ -27,7 +27,7 @@ _SPELLED: Final = {
 }
 _NAMES: Final = "|".join(_SPELLED)
 _STEPS: Final = (
-    r"next|last|final|set-?\s?up|foundation|base|edging|border|trim|"
+    r"next|last|final|set-?\s?up|foundation|base|edging|border|trim|brim|cuff|rib|ribbing|band|hem|collar|neckband|ruffle|"
     r"increase|inc|decrease|dec|joining|closing|beginning|begin"
 )
 
@@ -38,10 +38,11 @@ _LABEL: Final = re.compile(
         (?P<word>{_WORD})(?![a-z])[.\s]*[#]?(?:no\.?\s*)?
         (?P<numbers>(?:\d{{1,6}}|(?:{_NAMES})\b)
             (?:\s*(?:-|\bto\b|\bthrough\b|\bthru\b|\band\b|&|\+|,(?:\s*(?:and|&))?)
-               \s*(?:{_WORD}(?![a-z])\.?\s*)?\d{{1,6}})*)
+               \s*(?:{_WORD}(?![a-z])\.?\s*)?(?:\d{{1,6}}|(?:{_NAMES})\b))*)
       | (?P<ordinal>\d{{1,4}}(?:st|nd|rd|th)|(?:{_NAMES})\b)
         (?:\s*(?:-|\bto\b|\band\b)\s*(?P<until>\d{{1,4}}(?:st|nd|rd|th)))?\s+(?P<oword>{_WORD})\b
-      | (?P<step>(?:{_STEPS})(?:\s+(?:{_WORD}|chain|ch|ring))?)(?=\s*[:(\[])
+      | (?P<step>next\s+(?P<several>\d{{1,3}}|(?:{_NAMES})\b)\s+{_WORD}\b
+        |(?:{_STEPS})(?:\s+(?:{_WORD}|chain|ch|ring))?)(?=\s*[:(\[])
     )
     (?P<emphasis>[*_]*)
     (?P<aside>(?:\s*[(\[][^()\[\]\n]{{0,60}}[)\]])*)
@@ -49,6 +50,8 @@ _LABEL: Final = re.compile(
     """,
     re.VERBOSE,
 )
+_SPELLED_NUMBER: Final = re.compile(rf"\b(?:{_NAMES})\b")
+_RANGE_AND_DASH: Final = re.compile(rf"(\d+\s*(?:-|to\b)\s*(?:{_WORD}\.?\s*)?\d+)\s*-\s*\d")
 _PART: Final = re.compile(r"\d+|-|to\b|through\b|thru\b")
 _AFTER: Final = re.compile(r"\s*[-:.,=]?\s*")
 _SIDES: Final = re.compile(r"\s*[(\[]\s*(?:rs|ws|right side|wrong side)\s*[)\]]\s*")
@@ -62,7 +65,8 @@ class Label:
 
     `numbers` are the rounds it stands for, a pair (first, last) for each stretch, empty for an unnumbered step.
     `aside` is a bracket between number and colon, "(RS)", with the total or the number of rounds it may give.
-    `next_number` is true for "Next round", which goes on with the numbering without saying the number.
+    `next_number` is true for "Next round", which goes on with the numbering without saying the number; `several` is
+    the 3 of "Next 3 rounds".
     """
 
     text: str
@@ -75,6 +79,7 @@ class Label:
     aside_total: int | None = None
     aside_rounds: int | None = None
     next_number: bool = False
+    several: int = 1
 
 
 def find_label(line: str) -> Label | None:
@@ -110,11 +115,12 @@ def find_label(line: str) -> Label | None:
 def _step(match: re.Match[str], line: str) -> Label:
     text = line[match.start("step") : match.end("step")].strip()
     lower = text.lower()
-    kind: Kind = "row" if "row" in lower else "round" if re.search(r"\b(?:rnd|round|rd)\b", lower) else "step"
+    kind: Kind = "row" if "row" in lower else "round" if re.search(r"\b(?:rnd|round|rd)s?\b", lower) else "step"
     stop = _AFTER.match(fold(line), match.end("aside"))
     body = stop.end() if stop else match.end()
     goes_on = kind != "step" and lower.startswith(("next", "last", "final"))
-    return Label(text, kind, (), match.start("step"), match.end("step"), body, next_number=goes_on)
+    several = max(1, _value(match["several"])) if match["several"] else 1
+    return Label(text, kind, (), match.start("step"), match.end("step"), body, next_number=goes_on, several=several)
 
 
 def _ordinal(match: re.Match[str], line: str) -> Label:
@@ -130,8 +136,19 @@ def _numbered(match: re.Match[str], line: str, folded: str) -> Label | None:
     start, end, body = match.start("word"), match.end("numbers"), match.end()
     if word == "r" and not re.match(r"r[.\s]?\s?\d", folded[start:]):
         return None
+    two_dashes = _RANGE_AND_DASH.match(numbers)
+    if two_dashes is not None:  # "Rounds 4-6 - 18 sc"
+        numbers = two_dashes[1]
+        end = match.start("numbers") + len(numbers)
+        after = _AFTER.match(folded, end)
+        body = after.end() if after else end
     stopped = bool(match["stop"].strip()) or bool(match["aside"].strip())
-    if word not in _PLURAL and not stopped and not re.fullmatch(r"\d+(?:-\d+)?|[a-z]+", numbers):
+    if (
+        word not in _PLURAL
+        and not stopped
+        and two_dashes is None
+        and not re.fullmatch(rf"\d+(?:-(?:{_WORD}\.?\s?)?\d+)?|[a-z]+", numbers)
+    ):
         # "Rnd 5 - 6 sc in ring": one number, and the instructions after the dash
         one = re.match(r"\d+|[a-z]+", numbers)
         assert one is not None
@@ -152,8 +169,7 @@ def _value(text: str) -> int:
 
 def _stretches(numbers: str) -> tuple[tuple[int, int], ...]:
     """ "2-4, 6 and 8" -> ((2, 4), (6, 6), (8, 8)); neighbours, "5 and 6", are one stretch."""
-    if numbers in _SPELLED:
-        return ((_SPELLED[numbers], _SPELLED[numbers]),)
+    numbers = _SPELLED_NUMBER.sub(lambda match: str(_SPELLED[match[0]]), numbers)
     found: list[tuple[int, int]] = []
     joining = False
     for part in _PART.findall(numbers):
@@ -174,11 +190,22 @@ def _stretches(numbers: str) -> tuple[tuple[int, int], ...]:
 _INLINE: Final = re.compile(rf"(?<=[.;)\]>!])\s+(?={_WORD}\.?\s?\d{{1,4}}(?:\s?(?:-|to|and|&)\s?\d{{1,4}})?\s*[:.)=-])")
 
 
+_AFTER_TOTAL: Final = re.compile(
+    r"[(\[<]\s?\d{1,5}[a-z ]{0,40}[)\]>]"
+    rf"\s+(?={_WORD}\.?\s?\d{{1,4}}(?:\s?(?:-|to|and|&)\s?\d{{1,4}})?\s+[\d(\[*a-z])"
+)
+
+
 def inline_labels(line: str, start: int) -> list[tuple[int, Label]]:
-    """Further labels on the same line, after a full stop or a closing bracket: (offset, label within the rest)."""
+    """Further labels on the same line, after a full stop or a closing bracket: (offset, label within the rest).
+
+    After a total in brackets the label needs no colon.
+    """
+    folded = fold(line)
+    offsets = {match.end() for pattern in (_INLINE, _AFTER_TOTAL) for match in pattern.finditer(folded, start)}
     found: list[tuple[int, Label]] = []
-    for match in _INLINE.finditer(fold(line), start):
-        label = find_label(line[match.end() : match.end() + 200])
+    for offset in sorted(offsets):
+        label = find_label(line[offset : offset + 200])
         if label is not None and label.numbers:
-            found.append((match.end(), label))
+            found.append((offset, label))
     return found

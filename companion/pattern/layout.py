@@ -12,7 +12,8 @@ from typing import Final
 
 from companion.pattern.headings import BULLET, NUMBERED, PAGE_NUMBER, UNDERLINE, Headings
 from companion.pattern.labels import Label, find_label, inline_labels
-from companion.pattern.lines import begins_rounds, definition, designer, is_step, says_rights
+from companion.pattern.lexer import fold
+from companion.pattern.lines import begins_rounds, definition, designer, is_step
 from companion.pattern.page import (
     Document,
     Line,
@@ -21,14 +22,22 @@ from companion.pattern.page import (
     RoundDraft,
     Text,
     bare,
+    is_rights_line,
     keyed,
     lines_of,
     piece_name,
+    says_make,
+    says_rights,
     section_of,
 )
 
 MAX_LINES: Final = 60
 """Lines one round may go on over."""
+
+_WORKED: Final = re.compile(
+    r"[(\[*]*\s*(?:\d+\s*)?(?:sc|dc|hdc|tr|htr|dtr|ch|chain|inc|dec|sl st|ss|blo|flo|single|double|half|in)\b"
+)
+"""How a line of instructions begins."""
 
 _COUNTING: Final = ("materials", "abbreviations", "notes", "gauge", "hook", "yarn", "caution")
 
@@ -47,6 +56,7 @@ class Layout:
         self.bullets = False
         self.blank = True
         self.piece: PieceDraft | None = None
+        self.last_number: int | None = None  # of the rounds of this piece
         self.round: RoundDraft | None = None
         self.round_text = ""  # the last line of the open round
         self.depth = 0  # brackets open in it
@@ -72,7 +82,7 @@ class Layout:
 
     def _line(self, i: int, line: Line) -> None:
         label = self.labels[i]
-        if label is not None and not self._is_prose(label, line):
+        if label is not None and not self._is_prose(label, line) and not self._heads_rounds(i, label, line):
             self._rounds(label, line)
         elif self.round is not None and self._goes_on(line):
             self.round.end = line.end
@@ -90,6 +100,15 @@ class Layout:
             self._text(line)
 
     # --- rounds ---
+
+    def _heads_rounds(self, i: int, label: Label, line: Line) -> bool:
+        """ "Border:" alone on its line, with numbered rounds below it, is the heading of a piece."""
+        beside = re.sub(r"[(\[][^()\[\]]*[)\]]", "", line.text[label.end :]).strip(" *_:")
+        if label.kind != "step" or beside or self.is_instruction(line.text[label.body :]):
+            return False
+        following = next((k for k in range(i + 1, len(self.lines)) if self.lines[k].text.strip()), None)
+        below = self.labels[following] if following is not None else None
+        return says_make(line.text) or (below is not None and bool(below.numbers))
 
     def _is_prose(self, label: Label, line: Line) -> bool:
         """ "Rounds 3 and 4 are worked …" in notes or assembly is prose, although it begins like a label."""
@@ -123,6 +142,7 @@ class Layout:
         )
         piece.entries.append(draft)
         piece.end = line.end
+        self.last_number = label.numbers[-1][1] if label is not None and label.numbers else None
         self.round, self.round_text, self.depth, self.round_lines = draft, "", 0, 0
         self._grow(line.text[body:end])
         self.section = "rounds"
@@ -195,6 +215,7 @@ class Layout:
             return
         name, make, aside = piece_name(text)
         self.piece = PieceDraft(name or "Piece", make, line, line.end, aside=aside)
+        self.last_number = None
         self.document.pieces.append(self.piece)
         self.section = "rounds"
 
@@ -235,7 +256,7 @@ class Layout:
         if section in _COUNTING and self.blank and self._section_ends(section, bullet, line):
             section = self.section = "preamble"
         self.bullets = self.bullets or bullet
-        if section in ("rounds", "instructions") or (
+        if (section in ("rounds", "instructions") and not is_rights_line(text)) or (
             (section == "preamble" or self._first_round_follows(line)) and begins_rounds(line, self.is_instruction)
         ):
             self._among_rounds(line)
@@ -251,7 +272,7 @@ class Layout:
         by = designer(text) if section == "preamble" and not self.document.of("designer") else None
         if by is not None:
             self.document.texts.append(Text("designer", by, line))
-        elif section in ("preamble", "notes") and says_rights(text):
+        elif is_rights_line(text) or (section in ("preamble", "notes") and says_rights(text)):
             self.document.texts.append(Text("rights", text, line))
         else:
             self.document.texts.append(Text("notes" if section == "preamble" else section, plain, line))
@@ -272,7 +293,7 @@ class Layout:
 
     def _among_rounds(self, line: Line) -> None:
         numbered = NUMBERED.match(line.text)
-        if numbered and self.is_instruction(line.text[numbered.end() :]):
+        if numbered and (self.is_instruction(line.text[numbered.end() :]) or self._numbers_on(numbered)):
             first = int(numbered["first"])
             last = max(first, int(numbered["last"] or first))
             start, end = numbered.span("numbers")
@@ -285,6 +306,11 @@ class Layout:
             self._round(None, line, 0, len(line.text.rstrip()))
         else:
             piece.entries.append(NoteDraft(line.start, line.end, line.number))
+
+    def _numbers_on(self, numbered: re.Match[str]) -> bool:
+        """Whether a numbered line goes on with the numbers of the rounds above, and begins as instructions do."""
+        follows = self.last_number is not None and self.last_number + 1 == int(numbered["first"])
+        return follows and _WORKED.match(fold(numbered.string[numbered.end() :])) is not None
 
     def _keep_only_pieces_with_rounds(self) -> None:
         """A heading under which no round follows is no piece: its words, and those below it, are notes."""

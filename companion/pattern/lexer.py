@@ -37,6 +37,7 @@ _FOLDED: Final = {
     **dict.fromkeys(map(ord, "\u00a0\u2002\u2003\u2007\u2009\u200a\u202f\u3000\t"), " "),
     **dict.fromkeys(map(ord, "•·‣▪◦●"), "•"),
     ord("（"): "(", ord("）"): ")", ord("，"): ",", ord("："): ":", ord("；"): ";", ord("＝"): "=",
+    **dict(zip(map(ord, "⟨⟩〈〉❨❩【】［］｛｝"), "<><>()[][]{}", strict=True)),
 }  # fmt: skip
 
 _ATOMS: Final = re.compile(
@@ -77,7 +78,11 @@ _KEY_TERMINAL: Final = {
     "ring": "RING",
 }  # fmt: skip
 
-Phrases = dict[str, list[tuple[tuple[str, ...], str, str]]]
+Phrase = tuple[tuple[str, ...], str, str]
+"""Its words, the terminal and the value of the token it becomes."""
+
+Phrases = dict[str, dict[str, list[Phrase]]]
+"""All phrases by their first word and their second ("" where there is none), longest first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +97,11 @@ class Vocabulary:
     size: int = 1
 
 
+def number_of(word: str) -> int | None:
+    """The value of "12" or "twelve", None of any other word."""
+    return _bounded(word) if word.isdecimal() else _NUMBERS.get(word)
+
+
 def fold(text: str) -> str:
     """The text in lower case with plain quotes, dashes and spaces, of exactly the same length."""
     return text.translate(_FOLDED)
@@ -103,7 +113,7 @@ def _split(phrase: str) -> tuple[str, ...]:
 
 @cache
 def phrases() -> Phrases:
-    """All phrases of the vocabulary by their first word, longest first: (words, terminal, value)."""
+    """All phrases of the vocabulary."""
     words: dict[str, list[str]] = load("words.yaml")
     found: dict[tuple[str, ...], tuple[str, str]] = {}
     for entry in table().values():
@@ -117,20 +127,26 @@ def phrases() -> Phrases:
             found.setdefault(_split(spelling), (terminal, spelling))
     index: Phrases = {}
     for key, (terminal, value) in found.items():
-        index.setdefault(key[0], []).append((key, terminal, value))
-    for entries in index.values():
-        entries.sort(key=lambda entry: -len(entry[0]))
+        index.setdefault(key[0], {}).setdefault(_second(key), []).append((key, terminal, value))
+    for by_second in index.values():
+        for entries in by_second.values():
+            entries.sort(key=lambda entry: -len(entry[0]))
     return index
+
+
+def _second(key: tuple[str, ...]) -> str:
+    return key[1] if len(key) > 1 else ""
 
 
 def extend(base: Phrases, own: dict[str, tuple[str, str]]) -> Phrases:
     """The vocabulary with a writer's own abbreviations, which come before the usual ones: text -> (terminal, value)."""
-    index = {first: list(entries) for first, entries in base.items()}
+    index = {first: dict(by_second) for first, by_second in base.items()}
     for text, (terminal, value) in own.items():
         key = _split(text)
         if key:
-            entries = [entry for entry in index.get(key[0], []) if entry[0] != key]
-            index[key[0]] = sorted([(key, terminal, value), *entries], key=lambda entry: -len(entry[0]))
+            by_second = index.setdefault(key[0], {})
+            entries = [entry for entry in by_second.get(_second(key), ()) if entry[0] != key]
+            by_second[_second(key)] = sorted([(key, terminal, value), *entries], key=lambda entry: -len(entry[0]))
     return index
 
 
@@ -185,15 +201,15 @@ def lex(raw: str, vocabulary: Phrases) -> list[Token]:
 def _word(atoms: list[Atom], i: int, vocabulary: Phrases) -> tuple[int, Token]:
     """The token of the word before atom `i`, or of the phrase it begins, and the index of the next atom."""
     _, word, start, end = atoms[i - 1]
-    following = ""
-    if i < len(atoms):
-        hyphen = atoms[i][1] == "-" and atoms[i][2] == end and i + 1 < len(atoms)
-        following = atoms[i + 1][1] if hyphen else atoms[i][1]
-    for words, terminal, meaning in vocabulary.get(word, ()):
-        if len(words) == 1:
+    by_second = vocabulary.get(word)
+    if by_second is not None:
+        if i < len(atoms):
+            hyphen = atoms[i][1] == "-" and atoms[i][2] == end and i + 1 < len(atoms)
+            for words, terminal, meaning in by_second.get(atoms[i + 1][1] if hyphen else atoms[i][1], ()):
+                if (j := _phrase(atoms, i, words)) is not None:
+                    return j, Token(terminal, meaning, start, atoms[j - 1][3])
+        for _, terminal, meaning in by_second.get("", ()):
             return i, Token(terminal, meaning, start, end)
-        if words[1] == following and (j := _phrase(atoms, i, words)) is not None:
-            return j, Token(terminal, meaning, start, atoms[j - 1][3])
     number = _NUMBERS.get(word)
     if number is not None:
         if number >= 20 and i < len(atoms):  # "twenty-four", "twenty four"

@@ -19,7 +19,6 @@ _DESIGNER: Final = re.compile(
     r"by\s+(?P<name>[^\W\d_].{1,60})$",
     re.IGNORECASE,
 )
-_RIGHTS: Final = re.compile(r"©|\(c\)|\bcopyright\b|\ball rights reserved\b|\blicen[cs]ed?\b", re.IGNORECASE)
 _OPENING: Final = re.compile(
     r"(?:ch|chain|make|begin|start|to begin|to start|work|with|using|into|in a|magic|mr)\b|\d+\s*(?:sc|dc|hdc|ch|[.)])"
 )
@@ -35,11 +34,6 @@ def designer(text: str) -> str | None:
     """The name in "Designed by …", None where there is none."""
     match = _DESIGNER.match(bare(text))
     return match["name"].strip(" .") if match else None
-
-
-def says_rights(text: str) -> bool:
-    """Whether it speaks of copyright or a licence."""
-    return _RIGHTS.search(text) is not None
 
 
 def begins_rounds(line: Line, is_instruction: Callable[[str], bool]) -> bool:

@@ -197,11 +197,12 @@ class Round:
 
     `first` and `last` are the printed numbers, both None for an unnumbered step; "Rounds 9-11" is one entry.
     `stitches` is the total of each of them, worked out, None only where it is truly unknown. `worked_into` is the
-    count it is worked into, 0 for a ring, None where unknown. `basis` tells where `stitches` comes from; anything
-    but "worked_out" is spoken with "the pattern says". `into` names what the round is worked into where that is not
-    the live edge. `label` is as printed, without the colon: "Rnd 5", "Rounds 9–11"; empty where there is none. `text`
-    is the instructions as written, which the offsets of its instructions point into. `steps` is empty where the
-    round could not be laid out; where a part of it is unread, the steps are those of the rest and an `Unread` one.
+    count it is worked into, 0 for a ring or one chain that all of it goes into, None where unknown. `basis` tells where
+    `stitches` comes from; anything but "worked_out" is spoken with "the pattern says". `into` names what the round is
+    worked into where that is not the live edge. `label` is as printed, without the colon: "Rnd 5", "Rounds 9–11"; empty
+    where there is none. `text` is the instructions as written, which the offsets of its instructions point into.
+    `steps` is empty where the round could not be laid out; where a part of it is unread, the steps are those of the
+    rest and an `Unread` one.
     """
 
     label: str

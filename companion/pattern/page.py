@@ -172,6 +172,20 @@ def piece_name(heading: str) -> tuple[str, int, str]:
     return name, max(1, min(make, 999)), aside
 
 
+_RIGHTS: Final = re.compile(r"©|\(c\)|\bcopyright\b|\ball rights reserved\b|\blicen[cs]ed?\b", re.IGNORECASE)
+_RIGHTS_LINE: Final = re.compile(r"\W*(?:©|\(c\) ?\d|copyright\b)", re.IGNORECASE)
+
+
+def says_rights(text: str) -> bool:
+    """Whether it speaks of copyright or a licence."""
+    return _RIGHTS.search(text) is not None
+
+
+def is_rights_line(text: str) -> bool:
+    """Whether a line is nothing but a notice of copyright, as at the foot of a page."""
+    return _RIGHTS_LINE.match(text) is not None
+
+
 def says_make(heading: str) -> bool:
     """Whether a heading says how many are made."""
     return _MAKE.search(heading) is not None

@@ -42,6 +42,9 @@ class Place(NamedTuple):
     over: bool = False
 
 
+EVENLY: Final = "evenly"
+"""How a Fill says that what is counted is to be spread out."""
+
 _TARGETS: Final = {
     "ring": "ring",
     "space": "chain space",
@@ -80,7 +83,9 @@ def placed(motion: Motion, place: Place | None) -> tuple[Node, ...]:
     if place.over:
         return (_over(motion, place),)
     if not place.spots:
-        if motion.n is not None and motion.n > 1 and not motion.shaping:
+        if motion.shaping and motion.n is not None and place.extent is not None and place.extent.written == EVENLY:
+            return (UnreadNode(motion.start, place.end),)  # "inc 6 evenly around": where, is left to the maker
+        if motion.n is not None and motion.n > 1:
             return (node(motion, place.end, motion.n),)  # "6 sc around": six, spread over the round
         return (node(motion, place.end, place.extent or Fill()),)
     nodes: list[Node] = []
@@ -101,6 +106,8 @@ def placed_in_one(body: tuple[Node, ...], spot: Spot, extent: Fill | None, start
     if spot.kind in ("ref", "ref_each"):
         return InOneNode(start, end, body, 1 if spot.kind == "ref" else Fill(), False, spot.text)
     same = spot.kind in ("same", "same_space")
+    if spot.kind == "in_chain":
+        return InOneNode(start, end, body, 1, first=spot.n == 1, chain_at=spot.n or 0)
     return InOneNode(start, end, body, count, same, _TARGETS.get(spot.kind), first=spot.kind == "first")
 
 
@@ -141,6 +148,12 @@ def _at_spot(motion: Motion, spot: Spot, extent: Fill | None) -> tuple[Node, ...
         return (node(several, end, 1, from_hook=spot.n or 1),)
     if kind == "same":
         return (node(several, end, 1, same=True),)
+    if kind == "in_chain":
+        at = spot._replace(n=1)
+        in_chain = _counted(motion, several, at, extent, None)
+        if isinstance(in_chain, WorkNode) and extent is None:
+            in_chain = in_chain._replace(chain_at=spot.n or 0, first=spot.n == 1 and motion.together == 1)
+        return (in_chain,)
     if kind == "first" and motion.together == 1:
         at_first = _counted(motion, several, spot, extent, None)
         return (at_first._replace(first=extent is None) if isinstance(at_first, WorkNode) else at_first,)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Final
@@ -11,19 +12,19 @@ from companion.pattern.counting import PieceCounter
 from companion.pattern.definitions import defined
 from companion.pattern.files import MAX_TEXT, PatternFileError, text_of
 from companion.pattern.layout import Layout
-from companion.pattern.lexer import Vocabulary, usual
+from companion.pattern.lexer import Token, Vocabulary, usual
 from companion.pattern.model import Note, Part, Pattern, Piece, Problem, Terms
 from companion.pattern.notes import note_of, sentences
 from companion.pattern.page import Document, Line, NoteDraft, RoundDraft, Text
 from companion.pattern.problems import problem
 from companion.pattern.rules import Edge, Rules, is_height
-from companion.pattern.setphrases import STITCHY
 from companion.pattern.shared import Counting
 from companion.pattern.sizes import sizes_in
 from companion.pattern.source import Source
 from companion.pattern.statements import chain_rules, shape_said
 from companion.pattern.syntax import ActNode, ChainNode, InOneNode, Node, RepeatNode, UnreadNode, WorkNode
 from companion.pattern.terms import decide, shown_terms, stated_terms
+from companion.pattern.tokenkinds import STITCHY
 
 __all__ = ["PatternFileError", "clean", "read", "read_file"]
 
@@ -33,6 +34,9 @@ MAX_LINE_READ: Final = 2000
 _CHART: Final = re.compile(
     r"(?:colou?r |stitch |crochet )?(?:chart|graph|grid|diagram)\b(?! of contents)", re.IGNORECASE
 )
+
+_COMMON_RINGS: Final = frozenset({"ring", "circle", "center", "centre"})
+"""Words for a ring to work into that are also words for a piece."""
 
 _INVISIBLE: Final = dict.fromkeys(
     [0, 0xAD, 0x200B, 0x200C, 0x200D, 0x200E, 0x200F, 0xFEFF, 0x2060, *range(0x202A, 0x202F), *range(0x2066, 0x206A)]
@@ -136,7 +140,8 @@ class _Reader:
     def _reads_as_stitches(self, text: str) -> bool:
         vocabulary = self.source.vocabulary
         line = Source(text, vocabulary)
-        if not any(token.type in STITCHY or token.type == "RING" for token in line.tokens(0, len(text))):
+        tokens = line.tokens(0, len(text))
+        if not any(token.type in STITCHY or token.type == "RING" for token in tokens) or _names_a_thing(tokens):
             return False
         nodes = line.parsed(0, len(text))
         return _has_work(nodes) and not _has_unread(nodes)
@@ -227,6 +232,12 @@ class _Reader:
             else piece
             for piece in pieces
         ]
+
+
+def _names_a_thing(tokens: Sequence[Token]) -> bool:
+    """Whether a line is one common word, "Circle", "Shell", "BOBBLE": pieces are called so; "magic ring" is not."""
+    named = [token for token in tokens if token.type not in ("FILLER", "COLON", "SEP")]
+    return len(named) == 1 and (named[0].type != "RING" or named[0].value in _COMMON_RINGS)
 
 
 def _has_work(nodes: tuple[Node, ...]) -> bool:

@@ -6,7 +6,8 @@ import re
 from typing import TYPE_CHECKING, Final
 
 from companion.pattern.checks import name_of, report, short
-from companion.pattern.model import Act, Total, Work
+from companion.pattern.counted import Counted
+from companion.pattern.model import Act, Work
 from companion.pattern.stitches import table
 from companion.pattern.worked import Worked
 
@@ -14,23 +15,14 @@ _OTHER_COUNT: Final = re.compile(r"[(\[{<]\s*\d+\s+[a-z]", re.IGNORECASE)
 
 if TYPE_CHECKING:
     from companion.pattern.counting import PieceCounter
-    from companion.pattern.page import RoundDraft
-    from companion.pattern.shared import Stretch
 
 
-def remarks(
-    counter: PieceCounter,
-    draft: RoundDraft,
-    stretch: Stretch,
-    worked: Worked,
-    declared: Total | None,
-    first: int | None,
-    last: int | None,
-    listed: bool,
-) -> None:
+def remarks(counter: PieceCounter, entry: Counted) -> None:
     """What was assumed, and what is missing without being wrong."""
-    if listed:
+    if entry.listed:
         return
+    draft, stretch, worked = entry.draft, entry.stretch, entry.worked
+    first, last = entry.first, entry.last
     name = name_of(draft)
     aside = draft.label.aside_rounds if draft.label is not None else None
     if (worked.round_count is not None or aside is not None) and first is not None and last is not None:
@@ -45,7 +37,7 @@ def remarks(
                 "Correct one of the two.",
             )
     if worked.assumed_chain is not None:
-        _chain_assumed(counter, stretch, worked, name)
+        _chain_assumed(counter, entry)
     if worked.other_reading:
         words = counter.source.text[stretch.start : stretch.end]
         report(
@@ -55,7 +47,7 @@ def remarks(
             f"{name}: “{short(words)}” can be read in two ways; the one that adds up was taken.",
             "Say how far each part goes, and put what is repeated in brackets.",
         )
-    if declared is not None or _counts_otherwise(worked):
+    if entry.declared is not None or _counts_otherwise(worked):
         return
     made = worked.gives
     if made is None:
@@ -68,7 +60,7 @@ def remarks(
                 "Write the total at its end.",
             )
     elif (
-        stretch.start == draft.body
+        not entry.repeats_another
         and counter.prints_totals
         and worked.has_work
         and made != worked.there
@@ -95,9 +87,9 @@ def _is_its_own_total(worked: Worked) -> bool:
     return len(made) == 1 and isinstance(made[0], Work) and made[0].in_one == 1
 
 
-def _chain_assumed(counter: PieceCounter, stretch: Stretch, worked: Worked, name: str) -> None:
-    assert worked.assumed_chain is not None
-    key, chains, counts, offset = worked.assumed_chain
+def _chain_assumed(counter: PieceCounter, entry: Counted) -> None:
+    assert entry.worked.assumed_chain is not None
+    key, chains, counts, offset = entry.worked.assumed_chain
     counter.shared.assumed.setdefault(key, counts)
     flag = (key, chains)
     if flag in counter.shared.flagged:
@@ -109,5 +101,6 @@ def _chain_assumed(counter: PieceCounter, stretch: Stretch, worked: Worked, name
         why = f"the totals only add up if it {how}."
     else:
         why = f"by common practice it {how}."
-    message = f"{name}: the pattern does not say whether the starting chain of {chains} before {stitch} counts; {why}"
-    report(counter, "chain_assumed", stretch.start + offset, message, "Say in the pattern whether it counts.")
+    silent = f"the pattern does not say whether the starting chain of {chains} before {stitch} counts"
+    message = f"{name_of(entry.draft)}: {silent}; {why}"
+    report(counter, "chain_assumed", entry.stretch.start + offset, message, "Say in the pattern whether it counts.")

@@ -98,13 +98,24 @@ class _Writer:
             following = items[k + 1] if k + 1 < len(items) else None
             if isinstance(item, Chain) and item.counts and isinstance(following, Work | InOne) and following.from_hook:
                 continue  # the chains skipped at the start: "in 4th ch from hook" says them
-            text = self.item(item) + self._skipped(item, before)
+            text = self._along(item, following) or self.item(item) + self._skipped(item, before)
             aside = isinstance(item, Act) and text.startswith("(")  # "5 dc in next st (shell made)"
             if parts and (aside or parts[-1].endswith(" with")):  # "join to the first leg with", "sc"
                 parts[-1] += f" {text}"
             else:
                 parts.append(text)
         return ", ".join(filter(None, parts))
+
+    def _along(self, item: Instruction, following: Instruction | None) -> str:
+        """ "sc in each st across" before "last sc into top of ch 3", which says no more than where that one goes."""
+        explained = (
+            isinstance(following, Act) and following.kind == "note" and following.text.lower().startswith("last ")
+        )
+        if not explained or not isinstance(item, Work) or item.into is not None or item.in_one > 1 or item.together > 1:
+            return ""
+        self.named.add(item.stitch)
+        loop = {"front": "FLO ", "back": "BLO ", "both": ""}[item.loop]
+        return f"{loop}{self._name(item.stitch)} in each st across"
 
     def _skipped(self, item: Instruction, before: Instruction | None) -> str:
         """What the chains skipped before a tall stitch are, which is not plain from the stitches alone."""

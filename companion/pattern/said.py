@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
+from typing import Final
 
+from companion.pattern.lexer import fold, number_of
 from companion.pattern.model import Total
 from companion.pattern.syntax import (
     ActNode,
@@ -36,7 +39,16 @@ def prepare(nodes: Sequence[Node], result: Worked, text: str) -> list[Node]:
         else:
             kept.append(node)
     result.travels = _travels(kept)
+    result.left_over = sum(_left_over(node, text) for node in kept)
     return kept
+
+
+def _left_over(node: Node, text: str) -> int:
+    """The 2 of "leaving last 2 sts unworked"."""
+    if not isinstance(node, ActNode) or node.kind != "leave":
+        return 0
+    found = _LAST_STITCHES.search(fold(text[node.start : node.end]))
+    return 0 if found is None else number_of(found[1]) or 0 if found[1] else 1
 
 
 def _say_counts(kept: list[Node], node: CountsNode, result: Worked) -> None:
@@ -63,6 +75,7 @@ def _travels(nodes: Sequence[Node]) -> bool:
     return False
 
 
+_LAST_STITCHES: Final = re.compile(r"\blast (?:(\w+) )?(?:sts?|stitch(?:es)?|sc|dc|hdc|htr|tr)\b")
 SLIP = frozenset(("sl st", "slst", "ss", "slip stitch", "slip st", "sl sts", "slip stitches", "sl", "sl stitch"))
 _JOIN_WORDS = frozenset({"join", "to", "the", "with", "a", "yarn", "in", "into", "on"})
 _COLOUR_WORDS = frozenset({

@@ -5,21 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Final
 
+from companion.pattern.context import IN_CONTEXT
 from companion.pattern.lexer import Token, Vocabulary
-
-STITCHY: Final = frozenset({
-    "STITCH", "GATHER", "SPREAD", "PICOT", "CH", "SLST", "INC", "DEC", "TOG", "SKIP", "THEM", "EVEN",
-})  # fmt: skip
-"""Tokens that stand for something made with the hook."""
-
-UNIT: Final = frozenset({
-    "ST", "STITCH", "SLST", "CH", "INC", "DEC", "GATHER", "SPREAD", "TOG", "PICOT",
-})  # fmt: skip
-"""Tokens that can be worked into, or counted."""
-
-_PLACING: Final = frozenset({
-    "NEXT", "EACH", "FIRST", "LAST", "SAME", "ST", "STITCH", "ORD",
-})  # fmt: skip
 
 Value = str | int
 Make = Callable[[Sequence[Token]], Value]
@@ -100,10 +87,18 @@ _PHRASES: Final[tuple[tuple[str, str, Make], ...]] = (
     ("OPEN MORE_TIMES CLOSE", "MORE_TIMES", _at(1)),
     ("IN BACK_LOOP OF", "BACK_LOOP", _at(1)),
 )
-_BY_FIRST: Final[dict[str, list[tuple[list[str], str, Make]]]] = {}
+_OFTEN: Final = frozenset({"OFTEN", "MORE_TIMES", "OFTEN_IN_ALL"})
+
+_Row = tuple[list[str], str, Make]
+_BY_FIRST: Final[dict[str, dict[str, list[_Row]]]] = {}
+"""The phrases by their first type and their second, longest first; "" has the one that is its first type alone."""
 for _types, _terminal, _make in sorted(_PHRASES, key=lambda entry: -len(entry[0].split())):
     _row = _types.split()
-    _BY_FIRST.setdefault(_row[0], []).append((_row, _terminal, _make))
+    _BY_FIRST.setdefault(_row[0], {"": []}).setdefault("".join(_row[1:2]), []).append((_row, _terminal, _make))
+for _by_second in _BY_FIRST.values():
+    for _second, _rows in _by_second.items():
+        if _second:
+            _rows += _by_second[""]
 
 
 def compose(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
@@ -112,143 +107,40 @@ def compose(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
         tokens = _choose_size(tokens, vocabulary)
     types = [token.type for token in tokens]
     out: list[Token] = []
-    i, n = 0, len(tokens)
+    i, n, often = 0, len(tokens), False
     while i < n:
-        token = tokens[i]
-        kind = types[i]
-        if kind in ("TO", "UNTIL", "WITHIN") and (found := _to_last(tokens, i)):
-            out.append(found[0])
+        token, kind = tokens[i], types[i]
+        if (special := IN_CONTEXT.get(kind)) is not None and (found := special(tokens, i, out)) is not None:
+            out += found[0]
             i = found[1]
             continue
-        if kind == "NUM" and types[i + 1 : i + 2] == ["TIMES"] and _times_first(tokens, i, out):
-            out.append(token)
-            i += 2
-            continue
-        if kind == "IN_ALL" and token.value == "in all" and i + 1 < n and tokens[i + 1].type in (*UNIT, "NUM"):
-            out += (token._replace(type="IN", value="in"), token._replace(type="EACH", value="all"))
-            i += 1
-            continue
-        if kind == "ORD" and token.value == 1 and _is_the_first(types, i):
-            out.append(token._replace(type="FIRST"))  # "sl st in 1st st"
-            i += 1
-            continue
-        if kind == "AROUND" and token.value == "to join" and out and out[-1].type == "SLST":
-            out.append(token._replace(type="JOIN"))
-            i += 1
-            continue
-        if kind == "AROUND" and token.value == "around" and _around_a_post(tokens, i):
-            out.append(token._replace(type="IN"))
-            i += 1
-            continue
-        if kind in ("TO", "UNTIL") and not (out and out[-1].type == "SLST") and (corner := _to_corner(tokens, i)):
-            out.append(token._replace(type="AROUND", end=tokens[corner - 1].end))
-            i = corner
-            continue
-        for row, terminal, make in _BY_FIRST.get(kind, ()):
-            m = len(row)
-            if types[i : i + m] == row:
-                part = tokens[i : i + m]
-                out.append(Token(terminal, make(part), token.start, part[-1].end))
-                i += m
-                break
-        else:
-            out.append(token)
-            i += 1
-    if any(t.type == "OPEN" for t in out):
+        by_second = _BY_FIRST.get(kind)
+        if by_second is not None:
+            for row, terminal, make in by_second.get(types[i + 1] if i + 1 < n else "", by_second[""]):
+                m = len(row)
+                if types[i : i + m] == row:
+                    part = tokens[i : i + m]
+                    token = Token(terminal, make(part), token.start, part[-1].end)
+                    often = often or terminal in _OFTEN
+                    i += m - 1
+                    break
+        out.append(token)
+        i += 1
+    if often and "OPEN" in types:
         out = _bracketed_often(out)
     return out
-
-
-def _is_the_first(types: Sequence[str], i: int) -> bool:
-    """Whether "1st" counts from the beginning of the round, and not from the hook or in a chain."""
-    return i + 1 < len(types) and types[i + 1] in UNIT and types[i + 2 : i + 3] not in (["HOOK"], ["OF"])
-
-
-def _around_a_post(tokens: Sequence[Token], i: int) -> bool:
-    """ "fpdc around next st": the post of a stitch; but not "around first leg"."""
-    j = i + 1
-    if j >= len(tokens) or tokens[j].type not in _PLACING:
-        return False
-    while j < len(tokens) and tokens[j].type in (*_PLACING, "OF", "NUM"):
-        if tokens[j].type in UNIT:
-            return True
-        j += 1
-    return j < len(tokens) and tokens[j].type in UNIT
-
-
-def _to_corner(tokens: Sequence[Token], i: int) -> int:
-    """ "dc in each st to next corner": the index after it, or 0."""
-    j = i + 1
-    while j < len(tokens) and tokens[j].type in ("NEXT", "FIRST", "EACH"):
-        j += 1
-    if j < len(tokens) and tokens[j].type == "CORNER":
-        return j + 2 if j + 1 < len(tokens) and tokens[j + 1].type == "SPACE" else j + 1
-    if (
-        j + 2 < len(tokens)
-        and tokens[j].type == "CH"
-        and tokens[j + 1].type == "NUM"
-        and tokens[j + 2].type in ("SPACE", "CORNER")
-    ):
-        return j + 3
-    return 0
 
 
 def _bracketed_often(tokens: list[Token]) -> list[Token]:
     """ "(6 times)" is the same as "6 times"."""
     out: list[Token] = []
     for token in tokens:
-        if (
-            token.type == "CLOSE"
-            and len(out) > 1
-            and out[-1].type in ("OFTEN", "MORE_TIMES", "OFTEN_IN_ALL")
-            and out[-2].type == "OPEN"
-        ):
+        if token.type == "CLOSE" and len(out) > 1 and out[-1].type in _OFTEN and out[-2].type == "OPEN":
             often = out.pop()
             out[-1] = often._replace(start=out[-1].start, end=token.end)
         else:
             out.append(token)
     return out
-
-
-def _times_first(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> bool:
-    """ "6 x inc", "6 x (sc, inc)": the number comes first; but not in "(…) 6x" or "rep 6x"."""
-    if tokens[i + 1].value != "x":
-        return False
-    after = tokens[i + 2].type if i + 2 < len(tokens) else ""
-    before = out[-1].type if out else "SEP"
-    if after in STITCHY:
-        return before in ("SEP", "OPEN", "STAR", "COLON", "DASH", "AND", "THEN")
-    if after == "OPEN":
-        return before in ("SEP", "OPEN", "COLON", "DASH", "AND", "THEN")
-    return False
-
-
-def _to_last(tokens: Sequence[Token], i: int) -> tuple[Token, int] | None:
-    """ "to last 3 sts", "until last st", "until 3 sts remain", "to within 3 sts of end": one token and what follows."""
-    n = len(tokens)
-    j, keep, last, within = i, 1, False, False
-    if tokens[j].type in ("TO", "UNTIL"):
-        j += 1
-    if j < n and tokens[j].type == "WITHIN":
-        j, within = j + 1, True
-    if j < n and tokens[j].type == "LAST":
-        j, last = j + 1, True
-    number = j
-    if j < n and tokens[j].type == "NUM":
-        keep, j = int(tokens[j].value), j + 1
-    if j < n and tokens[j].type in UNIT:
-        j += 1
-    elif j < n and tokens[j].type in ("SPACE", "TOP"):
-        keep, j = (0 if tokens[j].type == "SPACE" else keep), j + 1
-    if last:
-        return Token("TO_LAST", keep, tokens[i].start, tokens[j - 1].end), j
-    if j > number and j < n and tokens[j].type == "REMAIN":
-        return Token("TO_LAST", keep, tokens[i].start, tokens[j].end), j + 1
-    if within and j > number:
-        if j + 1 < n and tokens[j].type in ("OF", "FROM") and tokens[j + 1].type in ("END", "THEN", "AROUND"):
-            j += 2
-        return Token("TO_LAST", keep, tokens[i].start, tokens[j - 1].end), j
-    return None
 
 
 def _choose_size(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:

@@ -21,7 +21,7 @@ def spaces_disagree(worked: Worked) -> tuple[int, int, int] | None:
     made = _by_length(worked.instructions)
     for n, length in printed:
         of_length = made[length] if length else worked.chain_spaces
-        if n != of_length:
+        if n != of_length and (length or n != worked.chains):  # "(17 sc, 4 ch)" may count the chains
             return n, of_length, length
     return None
 

@@ -85,20 +85,43 @@ class _Layout:
             self.run += 1
 
     def _repeat(self, item: Repeat, repeat: int | None, repeats: int | None, group: int | None) -> None:
-        if repeat is None:
+        outermost = repeat is None
+        if outermost:
             self.group += 1
-            for n in range(1, item.times + 1):
-                for child in item.body:
-                    self.item(child, n, item.times, self.group)
-                self._check()
-        else:
-            for _ in range(item.times):
-                for child in item.body:
-                    self.item(child, repeat, repeats, group)
-                self._check()
+            repeats, group = item.times, self.group
+        for n in range(1, item.times + 1):
+            colour, begin, run = self.colour, len(self.steps), self.run
+            for child in item.body:
+                self.item(child, n if outermost else repeat, repeats, group)
+            self._check(0)
+            if self.colour == colour:  # from here on every time is the same
+                once, runs = self.steps[begin:], self.run - run
+                self._check(len(once) * (item.times - n))
+                for more in range(1, item.times - n + 1):
+                    self._again(once, runs * more, n + more if outermost else repeat)
+                self.run += runs * (item.times - n)
+                return
 
-    def _check(self) -> None:
-        if len(self.steps) > MAX_STEPS:
+    def _again(self, once: Sequence[Step], runs: int, repeat: int | None) -> None:
+        """Lay the steps of a repeat once more, so many runs further on."""
+        before: Step | None = None
+        for step in once:
+            if step is not before:
+                before = step
+                again = Step(
+                    step.instruction,
+                    step.takes,
+                    step.gives,
+                    step.run + runs,
+                    repeat,
+                    step.repeats,
+                    step.group,
+                    step.colour,
+                )
+            self.steps.append(again)
+
+    def _check(self, more: int) -> None:
+        if len(self.steps) + more > MAX_STEPS:
             raise TooLarge
 
     def _in_one(self, item: InOne, repeat: int | None, repeats: int | None, group: int | None) -> None:

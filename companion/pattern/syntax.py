@@ -41,7 +41,7 @@ class WorkNode(NamedTuple):
     `parts` are what a cluster or shell is made of, `often` the 6 of "inc x 6", which `n` already contains. `glued` is
     where the stitch ends in "2 sc inc", which can also mean two stitches and then an increase; `bare` a stitch with
     neither number nor place, `counted` one with a number alone, as a total has it; `first` where it goes into the first
-    stitch, which a starting chain may stand on.
+    stitch, which a starting chain may stand on. `chain_at` is the 2 of "in 2nd ch", where it is not said from what end.
     """
 
     start: int
@@ -62,6 +62,7 @@ class WorkNode(NamedTuple):
     bare: bool = False
     counted: bool = False
     first: bool = False
+    chain_at: int = 0
 
 
 class InOneNode(NamedTuple):
@@ -76,6 +77,7 @@ class InOneNode(NamedTuple):
     from_hook: int = 0
     loop: str = ""
     first: bool = False
+    chain_at: int = 0
 
 
 class ChainNode(NamedTuple):

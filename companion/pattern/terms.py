@@ -26,6 +26,8 @@ _STATED: Final = re.compile(
 )
 _KEY: Final = re.compile(r"\W*(?:terms?|terminology)\W*:")
 _TENSION: Final = re.compile(r"(?im)^[^\w\n]{0,20}tension\b")
+_TELLING: Final = frozenset({"STITCH", "GATHER", "SPREAD", "TOG", "SKIP"})
+"""Types of tokens that can show which terms they are in."""
 
 
 def stated_terms(text: str) -> Terms | None:
@@ -58,24 +60,20 @@ class Shown(NamedTuple):
 
 def shown_terms(source: Source, rounds: Iterable[RoundDraft]) -> Shown:
     """What the stitches of the rounds show, and the heading "Tension"."""
-    only: dict[Terms, frozenset[str]] = {"US": telling("US"), "UK": telling("UK")}
+    only: dict[str, Terms] = {**dict.fromkeys(telling("US"), "US"), **dict.fromkeys(telling("UK"), "UK")}
     seen: dict[Terms, tuple[int, str]] = {}
     for entry in rounds:
         if len(seen) == 2:
             break
         for token in source.tokens(entry.body, min(entry.end, entry.body + MAX_CHARACTERS)):
+            if token.type not in _TELLING:
+                continue
             word = str(token.value)
             if token.type == "TOG":
                 word = re.split(r"\d", word)[0]
-            elif token.type == "SKIP":
-                if word.startswith("miss"):
-                    seen.setdefault("UK", (entry.body + token.start, word))
-                continue
-            elif token.type not in ("STITCH", "GATHER", "SPREAD"):
-                continue
-            for terms, words in only.items():
-                if word in words:
-                    seen.setdefault(terms, (entry.body + token.start, word))
+            terms = only.get(word) if token.type != "SKIP" else "UK" if word.startswith("miss") else None
+            if terms is not None:
+                seen.setdefault(terms, (entry.body + token.start, word))
     tension = _TENSION.search(source.text)
     if tension is not None and "UK" not in seen:
         seen["UK"] = (tension.start(), "tension")

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from companion.pattern.lexer import Token
-from companion.pattern.setphrases import STITCHY, UNIT
+from companion.pattern.tokenkinds import STITCHY, UNIT
 
 _SAID_WITH: Final = frozenset({
     "IN_ALL", "REMAIN", "MAKES", "EQUALS", "EACH", "ROUND", "END", "IN", "OF", "ON", "AT", "AROUND", "COLON",
@@ -63,6 +63,8 @@ def fold_trailing_total(tokens: list[Token]) -> list[Token]:
             return _folded(tokens, k, k + 1, n)
     if (k := _after_the_end(tokens, start, n)) and k > stitchy:
         return _folded(tokens, k, k, n)
+    if (found := _in_the_middle(tokens, stitchy, n)) is not None:
+        return _folded(tokens, *found)
     k = n
     while k > start and tokens[k - 1].type != "SEP":
         k -= 1
@@ -87,6 +89,17 @@ def _after_the_end(tokens: Sequence[Token], start: int, n: int) -> int:
             if any(t.type in _FULL or (t.type == "EACH" and t.value != "rem") for t in tokens[j : k - 1]):
                 return k
     return 0
+
+
+def _in_the_middle(tokens: Sequence[Token], stitchy: int, n: int) -> tuple[int, int, int] | None:
+    """A total that more sentences follow: "sc around = 24 sts. Join.", "sc around. 24 sts. Join."."""
+    for k in range(stitchy + 1, n - 3):
+        marker, number, unit, stop = tokens[k : k + 4]
+        if number.type != "NUM" or (stop.type, stop.value) != ("SEP", "."):
+            continue
+        if unit.type == "ST" and (marker.type == "EQUALS" or (marker.type, marker.value) == ("SEP", ".")):
+            return k, k + 1, k + 3
+    return None
 
 
 def _folded(tokens: list[Token], begin: int, inside: int, end: int) -> list[Token]:

@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Final
 
 from companion.pattern.model import Chain, Instruction, Step, Total
 from companion.pattern.syntax import AsRoundNode, RoundCountNode, UnreadNode
+
+MOST_AT_BOTH_ENDS: Final = 4
+"""Stitches that shaping at the ends of a row takes, two decreases at most; on so few, nothing may be left between."""
 
 
 @dataclass(slots=True)
@@ -19,7 +23,8 @@ class Worked:
     `named` is what is taken of each edge that is called by name, `misfit_at` (name, taken, there) the first of them
     that does not come out even. `on_chain` is true where the stitches of the edge are chains.
     `too_large` is true where there are more motions than any round has, and nothing is worked out.
-    `idle` is true where something is worked "around" and nothing is left for it: likely it was misread.
+    `idle` is where something stands that is worked "around" while nothing is left for it, as (start, end).
+    `left_over` is how many stitches are said to stay unworked at the end, where that is said.
     `travels` is true where slip stitches at the start only lead to where the round begins.
     """
 
@@ -54,10 +59,11 @@ class Worked:
     joins: bool = False
     turns: bool = False
     leaves: bool = False
+    left_over: int = 0
     travels: bool = False
     has_work: bool = False
     too_large: bool = False
-    idle: bool = False
+    idle: tuple[int, int] | None = None
     other_reading: bool = False
 
     def note_into(self, name: str) -> None:
@@ -70,7 +76,7 @@ class Worked:
     @property
     def fits(self) -> bool:
         """Whether what it takes is what is there, as far as both are known."""
-        if self.remainder is not None:
+        if self.remainder is not None or (self.idle is not None and (self.takes or 0) > MOST_AT_BOTH_ENDS):
             return False
         there, takes = self.there, self.takes
         if self.misfit_at is not None and not self.leaves:
@@ -86,10 +92,10 @@ class Worked:
             return True
         if self.edge_kind == "chain":
             return takes in (there, 2 * there - 2, 2 * there - 1, 2 * there)
-        if self.spaces_used:
-            return takes <= there
         if self.named:
             return True
+        if self.spaces_used:
+            return takes <= there
         if self.into is not None and self.into != "both layers":
             return True
         return takes <= there if self.leaves else takes == there
@@ -98,7 +104,7 @@ class Worked:
     def adds_up(self) -> bool:
         """Whether everything is read, fits what is there, and makes what is printed; something must vouch for it."""
         printed = self.declared.stitches if self.declared is not None else None
-        if self.unread or self.idle or self.gives is None or not self.fits:
+        if self.unread or self.idle is not None or self.gives is None or not self.fits:
             return False
         if printed is not None:
             return self.gives == printed
@@ -113,13 +119,17 @@ class Worked:
     def comes_out_even(self) -> bool:
         """Whether all is read and takes exactly the stitches that are there, whatever is printed."""
         known = self.there is not None and self.takes == self.there and self.edge_kind == "stitches"
-        return known and self.has_work and self.gives is not None and not self.unread and not self.idle and self.fits
+        return (
+            known and self.has_work and self.gives is not None and not self.unread and self.idle is None and self.fits
+        )
 
     @property
     def worked_into(self) -> int | None:
         """The count a round is worked into: what is there; for edges called by name, what is taken of them."""
         if not self.has_work and self.chain_left:
             return 0
+        if self.edge_kind == "chain" and self.there == 1 and (self.gives or 0) > 1:
+            return 0  # all in one chain, as in a ring
         if self.edge_kind == "chain" and self.takes is not None and self.there is not None:
             return max(self.takes, self.there) if self.fits else self.there
         if self.named and self.edge_kind in ("none", "stitches") and self.takes:

@@ -16,6 +16,7 @@ from companion.pattern.model import Act, Chain, Repeat
 from companion.pattern.readings import bare_around, other_readings, usual_reading
 from companion.pattern.rules import LOOPS_OF, Edge, Rules
 from companion.pattern.said import prepare
+from companion.pattern.starts import counted_from_hook
 from companion.pattern.steps import NOT_THE_EDGE, lay_out, takes_of
 from companion.pattern.syntax import (
     ONCE,
@@ -60,13 +61,13 @@ def work_out(
     return worked
 
 
-def _same_note(before: Laid, after: Laid) -> bool:
+def _same_note(before: Laid | Open, after: Laid) -> bool:
     """Whether both are notes from the same words on, so that the later one says all of it."""
-    if len(before.items) != 1 or len(after.items) != 1:
+    one = before.items[0] if isinstance(before, Laid) and len(before.items) == 1 else None
+    other = after.items[0] if len(after.items) == 1 else None
+    if not isinstance(one, Act) or not isinstance(other, Act) or one.at is None or other.at is None:
         return False
-    one, other = before.items[0], after.items[0]
-    notes = isinstance(one, Act) and isinstance(other, Act) and one.kind == other.kind == "note"
-    return notes and one.at is not None and other.at is not None and one.at[0] == other.at[0]
+    return one.kind == other.kind == "note" and one.at[0] == other.at[0]
 
 
 class _Workout(MotionLaying):
@@ -75,7 +76,7 @@ class _Workout(MotionLaying):
     def run(self, nodes: Sequence[Node], pending: Chain | None = None) -> Worked:
         """The round worked out. Raises TooLarge."""
         result = self.result
-        kept = prepare(nodes, result, self.text)
+        kept = counted_from_hook(prepare(nodes, result, self.text), self.edge)
         self._stitch_in_force(kept)
         find_room(kept, self.edge, result)
         if result.edge_kind == "ring":
@@ -83,6 +84,8 @@ class _Workout(MotionLaying):
         if result.there is None and result.edge_kind == "none":
             result.there = self._edge_in_notes(kept)
         room, before = result.there, Laid()
+        if room is not None and result.left_over:
+            room = max(0, room - result.left_over)
         if pending is not None and result.edge_kind == "stitches":
             if self._start_counts(pending.count, kept, None, 0):
                 before = Laid((Chain(pending.count, "start", True, None),), 1, 1)
@@ -141,19 +144,23 @@ class _Workout(MotionLaying):
                 used = joined([p for p in parts if isinstance(p, Laid)]).takes or 0
                 node = node._replace(n=node.n - used if node.n >= used else node.n)
             part: Laid | Open = self._node(node, nodes, k)
-            laid = [p for p in parts if isinstance(p, Laid)]
-            if isinstance(part, Open) and (keep := keep_of(part.node)) and len(laid) == len(parts):
-                taken = joined(laid).takes
-                left = None if room is None or taken is None else room - taken - keep
-                part = self._fill(part, left, spaces)
-            if isinstance(part, Laid) and laid and _same_note(laid[-1], part):
+            if isinstance(part, Open) and (keep := keep_of(part.node)):
+                laid = [p for p in parts if isinstance(p, Laid)]
+                if len(laid) == len(parts):
+                    taken = joined(laid).takes
+                    left = None if room is None or taken is None else room - taken - keep
+                    part = self._fill(part, left, spaces)
+            if isinstance(part, Laid) and parts and _same_note(parts[-1], part):
                 parts.pop()  # "sl st in next 2 dc and into ch-2 sp": one note for the two places
             parts.append(part)
         return self._close(parts, room, spaces)
 
     def _close(self, parts: Sequence[Laid | Open], room: int | None, spaces: int) -> Laid:
         """Fill in what goes on as long as there is room, now that all the rest is known."""
-        fixed = joined([p for p in parts if isinstance(p, Laid)])
+        closed = [p for p in parts if isinstance(p, Laid)]
+        fixed = joined(closed)
+        if len(closed) == len(parts):
+            return fixed
         over_edge = [p for p in parts if isinstance(p, Open) and not over_spaces(p)]
         over_gaps = [p for p in parts if isinstance(p, Open) and over_spaces(p)]
         left = None if room is None or fixed.takes is None or len(over_edge) > 1 else room - fixed.takes
@@ -184,7 +191,8 @@ class _Workout(MotionLaying):
             if units <= 0:
                 return self._unread(node, unknown=True)
             count = units
-        self.result.idle = self.result.idle or count == 0
+        if not count and not keep_of(node):
+            self.result.idle = (node.start, node.end)
         return self._work(node, count) if isinstance(node, WorkNode) else self._in_one(node, count)
 
     def _named_edge(self, name: str) -> int | None:
@@ -208,6 +216,8 @@ class _Workout(MotionLaying):
             times, over = divmod(max(0, left), body.takes)
             if over:
                 self.result.remainder = (body.takes, left, over)
+            elif not times and not keep_of(node):
+                self.result.idle = (node.start, node.end)
             if self.level == 0 and spaces > 0 and times * body.used > spaces + 1:  # one may be that of a turning chain
                 return self._unread(node, unknown=True)  # stitches and spaces do not agree on how often
             return self._repeated(body, times, node)

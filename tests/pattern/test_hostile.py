@@ -23,6 +23,9 @@ HUGE = {
     "rounds as large as can be": "\n".join(f"Rnd {n}: 19999 sc" for n in range(1, 500)),
     "rounds that refer to themselves": "Rnd 1: repeat round 1\nRnd 2: repeat rounds 1 and 2",
     "pieces that refer to each other": "A\nRnd 1: as for B\n\nB\nRnd 1: as for A",
+    "a total that never closes": "Rnd 1: 6 sc (3 " + "sc " * 20_000,
+    "totals that never close": "Rnd 1: " + "(3 sc inc " * 20_000,
+    "numbered lines without end": "Rnd 1: 6 sc\n" + "2. sc wibble\n" * 20_000 + "4. stuff it\n" * 20_000,
     "empty lines": "\n" * 100_000,
     "headings and nothing else": "HEAD\n" * 5_000,
 }

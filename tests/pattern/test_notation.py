@@ -78,9 +78,33 @@ def test_offsets_point_at_the_words() -> None:
     assert entry.text[start:end] == "3 sc"
 
 
+def test_a_first_stitch_placed_after_its_count_spans_all_its_words() -> None:
+    pattern = read("Thing\nTerms: US\nRow 1: Ch 5, 4 sc starting in 2nd ch from hook (4)\n")
+    entry = pattern.pieces[0].rounds[0]
+    _, work = entry.instructions
+    start, end = work.at  # type: ignore[misc]
+    assert entry.text[start:end] == "4 sc starting in 2nd ch from hook"
+    assert (work.count, work.from_hook) == (4, 2)  # type: ignore[union-attr]
+
+
 def test_a_count_that_says_where_it_goes_is_never_taken_for_the_total() -> None:
     pattern, _ = second_round(12, "12 sc, sc in next 12 sts")
     assert [p.kind for p in pattern.problems if p.severity == "error"] == ["does_not_fit"]
+
+
+@pytest.mark.parametrize(
+    "words", ["6 inc evenly around", "inc 6 evenly around", "6 inc around", "increase 6 sts evenly"]
+)
+def test_so_many_increases_are_never_taken_for_one_in_each_stitch(words: str) -> None:
+    pattern, entry = second_round(24, words)
+    assert entry.basis != "worked_out" or "does_not_fit" in {p.kind for p in pattern.problems}
+
+
+@pytest.mark.parametrize("words", ["sc around twice", "sc in each st around 3 times", "2 sc in each st 6 times"])
+def test_a_round_said_to_be_worked_several_times_over_is_not_read_as_one(words: str) -> None:
+    pattern, entry = second_round(24, words)
+    assert entry.basis == "unknown"
+    assert "unreadable" in {p.kind for p in pattern.problems}
 
 
 @pytest.mark.parametrize("where", ["each st and sp", "each st and ch-1 sp", "each sc and ch sp", "each st and each sp"])

@@ -1,0 +1,168 @@
+"""Words that mean another thing beside others: "1st" of the round or from the hook, "round" for "around"."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Final
+
+from companion.pattern.lexer import Token
+from companion.pattern.tokenkinds import STITCHY, UNIT
+
+Found = tuple[tuple[Token, ...], int] | None
+"""What stands in place of the tokens from a place on, and the index after them; None where nothing is special."""
+
+_CLAUSE_ENDS: Final = frozenset({"", "SEP", "OPEN", "CLOSE", "EQUALS", "DASH", "COLON", "THEN", "AND"})
+_PLACING: Final = frozenset({
+    "NEXT", "EACH", "FIRST", "LAST", "SAME", "ST", "STITCH", "ORD",
+})  # fmt: skip
+
+
+def _limit(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
+    if found := _to_last(tokens, i):
+        return (found[0],), found[1]
+    if tokens[i].type != "WITHIN" and not (out and out[-1].type == "SLST") and (corner := _to_corner(tokens, i)):
+        return (tokens[i]._replace(type="AROUND", end=tokens[corner - 1].end),), corner
+    return None
+
+
+def _number(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
+    if _type(tokens, i + 1) == "TIMES" and _times_first(tokens, i, out):
+        return (tokens[i],), i + 2
+    return None
+
+
+def _in_all(tokens: Sequence[Token], i: int, _: Sequence[Token]) -> Found:
+    token = tokens[i]
+    following = _type(tokens, i + 1)
+    if token.value == "in all" and (following in UNIT or following == "NUM"):
+        return (token._replace(type="IN", value="in"), token._replace(type="EACH", value="all")), i + 1
+    return None
+
+
+def _same(tokens: Sequence[Token], i: int, _: Sequence[Token]) -> Found:
+    """ "st at base of ch 3"."""
+    if str(tokens[i].value).endswith("ch") and _type(tokens, i + 1) == "NUM":
+        return (tokens[i]._replace(end=tokens[i + 1].end),), i + 2
+    return None
+
+
+def _ordinal(tokens: Sequence[Token], i: int, _: Sequence[Token]) -> Found:
+    """ "sl st in 1st st" counts from the beginning of the round; "1st ch from hook", "1st st of" do not."""
+    if tokens[i].value == 1 and _type(tokens, i + 1) in UNIT and _type(tokens, i + 2) not in ("HOOK", "OF"):
+        return (tokens[i]._replace(type="FIRST"),), i + 1
+    return None
+
+
+def _round(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
+    """ "dc in each st round", "rep from * round", as UK writers have it."""
+    after_it = bool(out) and (out[-1].type in UNIT or out[-1].type in ("REPEAT", "REPSTAR"))
+    if tokens[i].value == "round" and after_it and _type(tokens, i + 1) in _CLAUSE_ENDS:
+        return (tokens[i]._replace(type="AROUND"),), i + 1
+    return None
+
+
+def _around(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
+    token = tokens[i]
+    if token.value == "to join" and _clause_slips(out):
+        return (token._replace(type="JOIN"),), i + 1
+    if token.value == "around" and _around_a_post(tokens, i):
+        return (token._replace(type="IN"),), i + 1
+    return None
+
+
+def _type(tokens: Sequence[Token], i: int) -> str:
+    return tokens[i].type if i < len(tokens) else ""
+
+
+def _clause_slips(out: Sequence[Token]) -> bool:
+    """Whether the clause so far is a slip stitch: "sl st to the first dc to join"."""
+    for token in reversed(out):
+        if token.type == "SLST":
+            return True
+        if token.type not in ("IN", "TO", "FIRST", "ST", "STITCH", "TOP", "OF", "CH", "NUM", "SAME"):
+            return False
+    return False
+
+
+def _around_a_post(tokens: Sequence[Token], i: int) -> bool:
+    """ "fpdc around next st": the post of a stitch; but not "around first leg"."""
+    j = i + 1
+    if j >= len(tokens) or tokens[j].type not in _PLACING:
+        return False
+    while j < len(tokens) and tokens[j].type in (*_PLACING, "OF", "NUM"):
+        if tokens[j].type in UNIT:
+            return True
+        j += 1
+    return j < len(tokens) and tokens[j].type in UNIT
+
+
+def _to_corner(tokens: Sequence[Token], i: int) -> int:
+    """ "dc in each st to next corner": the index after it, or 0."""
+    j = i + 1
+    while j < len(tokens) and tokens[j].type in ("NEXT", "FIRST", "EACH"):
+        j += 1
+    if j < len(tokens) and tokens[j].type == "CORNER":
+        return j + 2 if j + 1 < len(tokens) and tokens[j + 1].type == "SPACE" else j + 1
+    if (
+        j + 2 < len(tokens)
+        and tokens[j].type == "CH"
+        and tokens[j + 1].type == "NUM"
+        and tokens[j + 2].type in ("SPACE", "CORNER")
+    ):
+        return j + 3
+    return 0
+
+
+def _times_first(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> bool:
+    """ "6 x inc", "6 x (sc, inc)": the number comes first; but not in "(…) 6x" or "rep 6x"."""
+    after = tokens[i + 2].type if i + 2 < len(tokens) else ""
+    if tokens[i + 1].value != "x":
+        return after == "OPEN" and not out  # "8 times (2 sc, inc)"
+    before = out[-1].type if out else "SEP"
+    if after in STITCHY:
+        return before in ("SEP", "OPEN", "STAR", "COLON", "DASH", "AND", "THEN")
+    if after == "OPEN":
+        return before in ("SEP", "OPEN", "COLON", "DASH", "AND", "THEN")
+    return False
+
+
+def _to_last(tokens: Sequence[Token], i: int) -> tuple[Token, int] | None:
+    """ "to last 3 sts", "until last st", "until 3 sts remain", "to within 3 sts of end": one token and what follows."""
+    n = len(tokens)
+    j, keep, last, within = i, 1, False, False
+    if tokens[j].type in ("TO", "UNTIL"):
+        j += 1
+    if j < n and tokens[j].type == "WITHIN":
+        j, within = j + 1, True
+    if j < n and tokens[j].type == "LAST":
+        j, last = j + 1, True
+    number = j
+    if j < n and tokens[j].type == "NUM":
+        keep, j = int(tokens[j].value), j + 1
+    if j < n and tokens[j].type in UNIT:
+        j += 1
+    elif j < n and tokens[j].type in ("SPACE", "TOP"):
+        keep, j = (0 if tokens[j].type == "SPACE" else keep), j + 1
+    if last:
+        return Token("TO_LAST", keep, tokens[i].start, tokens[j - 1].end), j
+    if j > number and j < n and tokens[j].type == "REMAIN":
+        return Token("TO_LAST", keep, tokens[i].start, tokens[j].end), j + 1
+    if within and j > number:
+        if j + 1 < n and tokens[j].type in ("OF", "FROM") and tokens[j + 1].type in ("END", "THEN", "AROUND"):
+            j += 2
+        return Token("TO_LAST", keep, tokens[i].start, tokens[j - 1].end), j
+    return None
+
+
+IN_CONTEXT: Final[dict[str, Callable[[Sequence[Token], int, Sequence[Token]], Found]]] = {
+    "TO": _limit,
+    "UNTIL": _limit,
+    "WITHIN": _limit,
+    "NUM": _number,
+    "IN_ALL": _in_all,
+    "SAME": _same,
+    "ORD": _ordinal,
+    "ROUND": _round,
+    "AROUND": _around,
+}
+"""Token type -> what it means there: asked with all tokens, its index, and what came out of those before it."""

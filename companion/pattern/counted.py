@@ -1,0 +1,40 @@
+"""One entry of a piece while it is finished: what it stands on the page, and what its working-out gave."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from companion.pattern.model import Total
+from companion.pattern.page import RoundDraft
+from companion.pattern.shared import Stretch
+from companion.pattern.worked import Worked
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """A round as found on the page and worked out, on its way to an entry of its piece.
+
+    `stretch` is the text it follows, its own or that of the round it repeats; `declared` the total printed for it,
+    `first` and `last` its numbers, `following` the next round of the page. `listed`: one of a range, but not its last.
+    `second`: how a range that fits only once comes out the second time.
+    """
+
+    draft: RoundDraft
+    stretch: Stretch
+    worked: Worked
+    declared: Total | None
+    first: int | None = None
+    last: int | None = None
+    following: RoundDraft | None = None
+    listed: bool = False
+    second: Worked | None = None
+
+    @property
+    def printed(self) -> int | None:
+        """The stitches printed for it."""
+        return self.declared.stitches if self.declared is not None else None
+
+    @property
+    def repeats_another(self) -> bool:
+        """Whether it follows the words of another round."""
+        return self.stretch.start != self.draft.body
