@@ -1,4 +1,4 @@
-"""Everything that can be said, for people: the list of `companion phrases` and the table in the README."""
+"""Everything that can be said, for people: the list of `companion phrases` and the one in shared/phrases."""
 
 from __future__ import annotations
 
@@ -22,6 +22,8 @@ _ONLY = {
     "counting": "while counting together",
     "chain": "when asked about a chain",
 }
+_NUMBERS = "Numbers are 1 to 200, in words or digits. A row is a round. Say the name of any piece of your pattern."
+_ATTENTION = 'With an attention word of your own, say it first: "clementine, next round".'
 _NAMED = {
     "go_to_piece": ("go to the nut", "start the nut", "take me to the nut"),
     "open_project": ("open the mouse", "load the mouse", "switch to the mouse project"),
@@ -53,10 +55,7 @@ def commands() -> tuple[Listed, ...]:
 
 def as_lines() -> list[str]:
     """The whole list as plain lines that a screen reader follows."""
-    lines = [
-        "Numbers are 1 to 200, in words or digits. A row is a round. Say the name of any piece of your pattern.",
-        'With an attention word of your own, say it first: "clementine, next round".',
-    ]
+    lines = [_NUMBERS, _ATTENTION]
     heading = ""
     for command in commands():
         if command.heading != heading:
@@ -68,14 +67,18 @@ def as_lines() -> list[str]:
     return lines
 
 
-def as_table() -> list[str]:
-    """The list as a table for a Markdown document."""
-    rows = ["| say | and it |", "| --- | --- |"]
+def as_document() -> str:
+    """The list as a Markdown document: a heading a group, an entry a command."""
+    lines = ["# Everything you can say", "", _NUMBERS, "", _ATTENTION]
+    heading = ""
     for command in commands():
+        if command.heading != heading:
+            heading = command.heading
+            lines += ["", f"## {heading}", ""]
         said = ", ".join(f'"{example}"' for example in command.examples[:3])
         when = f" (only {command.when})" if command.when else ""
-        rows.append(f"| {said} | {command.description}{when} |")
-    return rows
+        lines.append(f"- {said}: {command.description}{when}")
+    return "\n".join(lines) + "\n"
 
 
 def _when(contexts: frozenset[str]) -> str:

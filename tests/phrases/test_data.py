@@ -55,11 +55,11 @@ def test_the_list_for_people_has_every_command() -> None:
     assert [command.name for command in listed if command.heading.startswith("Writing")] == [p.name for p in writing]
     assert {command.name for command in listed} == {phrase.name for phrase in (*COMMANDS, *writing)}
     text = "\n".join(listing.as_lines())
-    table = "\n".join(listing.as_table())
+    document = listing.as_document()
     for command in listed:
         assert command.description in text
         assert f'"{command.examples[0]}"' in text
-        assert f'"{command.examples[0]}"' in table
+        assert f'"{command.examples[0]}"' in document
 
 
 def test_the_classic_grammar_refers_only_to_rules_it_has() -> None:
