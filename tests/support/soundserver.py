@@ -253,10 +253,13 @@ def wait_for_silence(recording: Recording, *, rate: int, limit: float = 40.0) ->
 
 @contextlib.contextmanager
 def ended_after(process: subprocess.Popen[str], seconds: float) -> Iterator[None]:
-    """Ends a session that hears nothing, so that waiting for its answer comes to an end."""
+    """Ends a session that hears nothing, or whose test fails, so that waiting for it comes to an end."""
     timer = threading.Timer(seconds, process.kill)
     timer.start()
     try:
         yield
+    except BaseException:
+        process.kill()
+        raise
     finally:
         timer.cancel()
