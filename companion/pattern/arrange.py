@@ -13,6 +13,7 @@ from typing import Final
 from companion.pattern.acts import act_at
 from companion.pattern.clauses import LOOPS, OPEN, PLACES, Clauses
 from companion.pattern.edgewords import edge_word, names_side
+from companion.pattern.evenwords import spread_evenly
 from companion.pattern.lexer import Token, Vocabulary
 from companion.pattern.references import as_round
 from companion.pattern.setphrases import compose
@@ -33,6 +34,8 @@ def arrange(tokens: Sequence[Token], text: str, vocabulary: Vocabulary) -> list[
     if any(token.type == "HOOK" for token in tokens):
         tokens = starts_from_hook(tokens)
     composed = compose([t for t in tokens if t.type != "FILLER"], vocabulary)
+    if any(token.type in ("INC", "DEC", "TOG", "EVENLY") for token in composed):
+        composed = spread_evenly(composed, text)
     return _Arranger(fold_trailing_total(composed), text).run()
 
 

@@ -38,6 +38,16 @@ def remarks(counter: PieceCounter, entry: Counted) -> None:
             )
     if worked.assumed_chain is not None:
         _chain_assumed(counter, entry)
+    if worked.suggested is not None:
+        begin, end = worked.suggested
+        words = counter.source.text[stretch.start + begin : stretch.start + end]
+        report(
+            counter,
+            "places_suggested",
+            stretch.start + begin,
+            f"{name}: “{short(words)}” does not say where; what is laid out here, evenly, is a suggestion.",
+            "Work it as you like, or write the round out stitch by stitch.",
+        )
     if worked.other_reading:
         words = counter.source.text[stretch.start : stretch.end]
         report(

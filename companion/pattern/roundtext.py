@@ -96,6 +96,10 @@ class _Writer:
         for k, item in enumerate(items):
             before = items[k - 1] if k else None
             following = items[k + 1] if k + 1 < len(items) else None
+            if self._is_suggested(item):  # the pattern leaves open where, and so does what is written
+                if before is None or not self._is_suggested(before):
+                    parts.append(in_terms(self.entry.suggested, self.written, self.terms))
+                continue
             if isinstance(item, Chain) and item.counts and isinstance(following, Work | InOne) and following.from_hook:
                 continue  # the chains skipped at the start: "in 4th ch from hook" says them
             text = self._along(item, following) or self.item(item) + self._skipped(item, before)
@@ -105,6 +109,17 @@ class _Writer:
             else:
                 parts.append(text)
         return ", ".join(filter(None, parts))
+
+    def _is_suggested(self, item: Instruction) -> bool:
+        """Whether it is a part of what the pattern says in the words of `Round.suggested`."""
+        if not self.entry.suggested:
+            return False
+        if isinstance(item, Repeat):
+            return all(self._is_suggested(one) for one in item.body)
+        if not isinstance(item, Work) or item.at is None:
+            return False
+        self.named.add(item.stitch)
+        return " ".join(self.entry.text[slice(*item.at)].split()) == self.entry.suggested
 
     def _along(self, item: Instruction, following: Instruction | None) -> str:
         """ "sc in each st across" before "last sc into top of ch 3", which says no more than where that one goes."""

@@ -236,6 +236,14 @@ def test_an_unknown_total_is_not_guessed() -> None:
     assert read(entry) == "Round five. Three single crochet. The total is not known."
 
 
+def test_places_that_the_pattern_leaves_open_are_a_suggestion() -> None:
+    entry = a_round(Repeat(6, (Work("sc", 3), INC)), suggested="inc 6 evenly around")
+    assert read(entry) == (
+        "Round five. The pattern says: increase six evenly around. Here is a suggestion. "
+        "Six times: three single crochet, then one increase. That ends the repeat. Thirty stitches."
+    )
+
+
 def test_gathered_stitches_shells_and_picots() -> None:
     entry = a_round(
         Work("bobble", 2, together=4), Work("bobble", 1), Work("shell", 2, in_one=5), Chain(3, "picot"), makes=13
