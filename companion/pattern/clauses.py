@@ -17,7 +17,9 @@ PLACES: Final = frozenset({
 _MADE: Final = frozenset({"STITCH", "INC", "DEC", "TOG", "SLST"})
 _APART: Final = frozenset({"STITCH", "SLST", "CH", "SKIP", "TOG"})
 _MEASURES: Final = frozenset({"cm", "mm", "inch", "inches", "g", "grams", "metres", "meters", "yards"})
-LOOPS: Final = {"BACK_LOOP": "back", "FRONT_LOOP": "front", "BOTH_LOOPS": "both", "LAYERS": "layers"}
+LOOPS: Final = {
+    "BACK_LOOP": "back", "FRONT_LOOP": "front", "THIRD_LOOP": "third", "BOTH_LOOPS": "both", "LAYERS": "layers",
+}  # fmt: skip
 OPEN: Final = frozenset(("SEP", "GOPEN", "SOPEN", "TOTAL_OPEN"))
 
 

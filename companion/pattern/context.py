@@ -12,6 +12,7 @@ Found = tuple[tuple[Token, ...], int] | None
 """What stands in place of the tokens from a place on, and the index after them; None where nothing is special."""
 
 _CLAUSE_ENDS: Final = frozenset({"", "SEP", "OPEN", "CLOSE", "EQUALS", "DASH", "COLON", "THEN", "AND"})
+_LOOP_WORDS: Final = frozenset({"loop", "loops", "lp", "lps"})
 _PLACING: Final = frozenset({
     "NEXT", "EACH", "FIRST", "LAST", "SAME", "ST", "STITCH", "ORD",
 })  # fmt: skip
@@ -48,6 +49,8 @@ def _same(tokens: Sequence[Token], i: int, _: Sequence[Token]) -> Found:
 
 def _ordinal(tokens: Sequence[Token], i: int, _: Sequence[Token]) -> Found:
     """ "sl st in 1st st" counts from the beginning of the round; "1st ch from hook", "1st st of" do not."""
+    if tokens[i].value == 3 and _type(tokens, i + 1) == "SPACE" and tokens[i + 1].value in _LOOP_WORDS:
+        return (Token("THIRD_LOOP", "third", tokens[i].start, tokens[i + 1].end),), i + 2  # "hdc in 3rd loop only"
     if tokens[i].value == 1 and _type(tokens, i + 1) in UNIT and _type(tokens, i + 2) not in ("HOOK", "OF"):
         return (tokens[i]._replace(type="FIRST"),), i + 1
     return None

@@ -18,7 +18,8 @@ from typing import Literal
 
 Terms = Literal["US", "UK"]
 Severity = Literal["error", "warning"]
-Loop = Literal["front", "back", "both"]
+Loop = Literal["front", "back", "both", "third"]
+"""What of a stitch the hook goes under; "third" is the loop behind it, below the two at its top."""
 
 
 @dataclass(frozen=True, slots=True)

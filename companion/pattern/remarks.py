@@ -38,6 +38,14 @@ def remarks(counter: PieceCounter, entry: Counted) -> None:
             )
     if worked.assumed_chain is not None:
         _chain_assumed(counter, entry)
+    if entry.again:
+        report(
+            counter,
+            "reading_assumed",
+            draft.body,
+            f"{name} repeats a round that begins in a ring or on a chain; only its stitches are worked here.",
+            "Write the round out, so that it says what it is worked into.",
+        )
     if worked.suggested is not None:
         begin, end = worked.suggested
         words = counter.source.text[stretch.start + begin : stretch.start + end]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import Final
 
 from companion.pattern.lexer import lex, usual
 from companion.pattern.model import (
@@ -10,6 +11,7 @@ from companion.pattern.model import (
     Chain,
     InOne,
     Instruction,
+    Loop,
     Repeat,
     Round,
     Skip,
@@ -63,6 +65,9 @@ def _label(entry: Round) -> str | None:
     if entry.first is None:
         return entry.label or None
     return f"{word} {entry.first}" if entry.first == entry.last else f"{word}s {entry.first}-{entry.last}"
+
+
+_LOOPS: Final[dict[Loop, str]] = {"front": "FLO ", "back": "BLO ", "third": "3rd loop only ", "both": ""}
 
 
 class _Writer:
@@ -129,7 +134,7 @@ class _Writer:
         if not explained or not isinstance(item, Work) or item.into is not None or item.in_one > 1 or item.together > 1:
             return ""
         self.named.add(item.stitch)
-        loop = {"front": "FLO ", "back": "BLO ", "both": ""}[item.loop]
+        loop = _LOOPS[item.loop]
         return f"{loop}{self._name(item.stitch)} in each st across"
 
     def _skipped(self, item: Instruction, before: Instruction | None) -> str:
@@ -166,7 +171,7 @@ class _Writer:
     def _work(self, item: Work) -> str:
         entry = table().get(item.stitch)
         gathered = entry is not None and entry.kind == "spread"
-        loop = {"front": "FLO ", "back": "BLO ", "both": ""}[item.loop]
+        loop = _LOOPS[item.loop]
         name = self._name(item.stitch)
         where = self._where(item)
         bare = self._bare(item) if not gathered and not where and not item.same else ""

@@ -7,6 +7,7 @@ import yaml
 
 from companion.pattern.model import Pattern, Round, Work
 from companion.pattern.reader import read
+from companion.pattern.writing import write
 
 NOTATION = yaml.safe_load((Path(__file__).parent / "notation.yaml").read_text(encoding="utf-8"))
 SERIOUS = {"total_mismatch", "does_not_fit", "unreadable", "edge_unknown", "reading_assumed"}
@@ -59,6 +60,12 @@ def test_loops_shaping_and_invisible_decreases_are_kept() -> None:
         Work("sc", 2, loop="back"),
         Work("sc", 1, together=2, loop="back", invisible=True),
     )
+
+
+def test_the_third_loop_is_kept_and_written_back() -> None:
+    pattern, entry = second_round(24, "3rd loop only: 12 hdc, 12 sc")
+    assert [(item.stitch, item.loop) for item in entry.instructions] == [("hdc", "third"), ("sc", "third")]  # type: ignore[union-attr]
+    assert read(write(pattern)).pieces[0].rounds[1].instructions == entry.instructions
 
 
 def test_inc_and_dec_are_in_the_stitch_of_the_round() -> None:

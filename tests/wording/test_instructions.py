@@ -187,6 +187,12 @@ def test_loops_are_said_once_for_a_whole_round() -> None:
     )
 
 
+def test_the_third_loop_is_said() -> None:
+    assert read(a_round(Work("hdc", 24, loop="third"), makes=24)) == (
+        "Round five, in the third loops only. One half double crochet in each stitch around, twenty four."
+    )
+
+
 def test_turning_chains_say_whether_they_count() -> None:
     counts = a_round(Chain(3, "start", counts=True), Work("dc", 19), Act("turn"), kind="row", into=20, makes=20)
     assert read(counts) == (
