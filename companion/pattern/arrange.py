@@ -36,7 +36,27 @@ def arrange(tokens: Sequence[Token], text: str, vocabulary: Vocabulary) -> list[
     composed = compose([t for t in tokens if t.type != "FILLER"], vocabulary)
     if any(token.type in ("INC", "DEC", "TOG", "EVENLY") for token in composed):
         composed = spread_evenly(composed, text)
-    return _Arranger(fold_trailing_total(composed), text).run()
+    return _Arranger(_bracketed(fold_trailing_total(composed)), text).run()
+
+
+def _bracketed(tokens: list[Token]) -> list[Token]:
+    """ "6 times: 3 sc, inc (30)": what is said before a colon to be repeated goes to the full stop, or to the total."""
+    if [t.type for t in tokens[:2]] not in (["OFTEN", "COLON"], ["OFTEN_IN_ALL", "COLON"]):
+        return tokens
+    for j in range(2, len(tokens)):
+        token = tokens[j]
+        closing = next((k for k in range(j, len(tokens)) if tokens[k].type == "CLOSE"), j)
+        total = token.type == "OPEN" and looks_like_total(tokens[j + 1 : closing])
+        if total or (token.type, token.value) == ("SEP", "."):
+            break
+    else:
+        j = len(tokens)
+    often, colon, body = tokens[0], tokens[1], tokens[2:j]
+    if not body:
+        return tokens
+    end = body[-1].end
+    opening, close = colon._replace(type="OPEN", value="("), Token("CLOSE", ")", end, end)
+    return [often._replace(type="NUM"), opening, *body, close, *tokens[j:]]
 
 
 class _Arranger(Clauses):

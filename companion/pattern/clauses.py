@@ -124,10 +124,11 @@ class Clauses:
     def _loop(self, i: int, end: int) -> None:
         """Move a loop word to the front of its clause: "sc in BLO of each st" becomes LOOP "sc in each st"."""
         token = self.tokens[i]
-        if self.out and self.out[-1].type in ("IN", "ON"):
-            following = self.tokens[i + 1].type if i + 1 < end else ""
-            if following not in PLACES | UNIT | {"OF", "NUM"}:
-                self.out.pop()
+        following = self.tokens[i + 1].type if i + 1 < end else ""
+        if self.out and self.out[-1].type in ("IN", "ON") and following not in PLACES | UNIT | {"NUM"}:
+            self.out.pop()
+        if following == "OF" and self.tokens[i + 2 : i + 3] and self.tokens[i + 2].type in PLACES | UNIT | {"NUM"}:
+            self.tokens[i + 1] = self.tokens[i + 1]._replace(type="IN")  # "in BLO of first 10 sts"
         k = self._clause_start()
         if not (k and self.out[k - 1].type == "LOOP" and self.out[k - 1].value == LOOPS[token.type]):
             self.out.insert(k, Token("LOOP", LOOPS[token.type], token.start, token.end))

@@ -11,6 +11,7 @@ from typing import Final, NamedTuple
 from companion.pattern.lexer import Token
 
 _ENDS: Final = frozenset({"SEP", "OPEN", "CLOSE", "STAR", "COLON", "DASH", "EQUALS", "AND", "THEN", "REPSTAR", "WITH"})
+_WORKED: Final = frozenset({"STITCH", "INC", "DEC", "TOG", "GATHER", "SPREAD", "EVENLY_SHAPED", "THEM"})
 _SHAPED: Final = frozenset({"INC", "DEC", "TOG"})
 _BEFORE: Final = frozenset({"NUM", "STITCH", "EVENLY", "OFTEN"})
 _STRETCH: Final = frozenset({"OVER", "IN", "ACROSS", "TO_LAST"})
@@ -38,7 +39,7 @@ def spread_evenly(tokens: list[Token], text: str) -> list[Token]:
         end = begin
         while end < len(tokens) and tokens[end].type not in _ENDS:
             end += 1
-        out += _clause(tokens, begin, end, text)
+        out += _clause(tokens, begin, end, text, alone=_alone(out))
         out += tokens[end : end + 1]
         begin = end + 1
         closed = [t.type for t in out[-2:]] == ["EVENLY_SHAPED", "CLOSE"]
@@ -57,11 +58,18 @@ def _as_total(number: Token) -> tuple[Token, Token, Token]:
     return Token("OPEN", "=", start, start), number, Token("CLOSE", "=", end, end)
 
 
-def _clause(tokens: Sequence[Token], begin: int, end: int, text: str) -> list[Token]:
+def _alone(before: Sequence[Token]) -> bool:
+    """Whether nothing is worked before, or plain stitches all around, which the increases are then among."""
+    return not any(t.type in _WORKED for t in before) or any(t.type == "AROUND" for t in before)
+
+
+def _clause(tokens: Sequence[Token], begin: int, end: int, text: str, *, alone: bool) -> list[Token]:
     k = next((k for k in range(begin, end) if tokens[k].type in _SHAPED), None)
-    said = None if k is None else _said(tokens, begin, k, end, text)
-    if said is None:
+    if k is None:
         return _elsewhere(tokens[begin:end])
+    said = _said(tokens, begin, k, end, text, alone=alone)
+    if said is None:
+        return _left_open(tokens[begin:end])
     first, last = tokens[said.begin], tokens[said.end - 1]
     number = "" if said.n is None else said.n
     value = f"{number}|{said.stitch}|{said.shaping.type}|{said.shaping.value}"
@@ -90,8 +98,26 @@ def _elsewhere(tokens: Sequence[Token]) -> list[Token]:
     return row
 
 
-def _said(tokens: Sequence[Token], begin: int, k: int, end: int, text: str) -> _Said | None:
-    """What is said around the shaping at `k`, None where it is not of shaping that is spread."""
+def _left_open(tokens: Sequence[Token]) -> list[Token]:
+    """ "1 sc, 1 inc evenly around": the round, but with the mark that how it is spread is not said."""
+    if not any(token.type == "EVENLY" for token in tokens):
+        return list(tokens)
+    row: list[Token] = []
+    for token in tokens:
+        if token.type == "AROUND" and row and row[-1].value == "evenly":
+            row[-1] = row[-1]._replace(end=token.end)
+        elif token.type == "EVENLY":
+            row.append(token._replace(type="AROUND", value="evenly"))
+        elif token.type != "AROUND":
+            row.append(token)
+    return row
+
+
+def _said(tokens: Sequence[Token], begin: int, k: int, end: int, text: str, *, alone: bool) -> _Said | None:
+    """What is said around the shaping at `k`, None where it is not of shaping that is spread.
+
+    `alone`: nothing is worked before it in the round, or plain stitches all around.
+    """
     first = k
     while first > begin and tokens[first - 1].type in _BEFORE:
         first -= 1
@@ -129,8 +155,10 @@ def _said(tokens: Sequence[Token], begin: int, k: int, end: int, text: str) -> _
             break
         j += 1
     rest = tokens[j].type if j < end else ""
-    # Without "evenly", "3 sc inc around" may be three stitches and increases.
-    plain_words = around and not stitch and bool(numbers)
+    # Without "evenly", "3 sc inc around" may be three stitches and increases; "1 sc, 1 inc around" is the two of them
+    # all around, and so may be "1 sc, 1 inc evenly around".
+    plain_words = around and not stitch and alone and numbers != [1] and bool(numbers)
+    spread = spread and (alone or numbers != [1])
     if not (spread or plain_words) or len(numbers) > 1 or (rest and rest not in _STRETCH):
         return None
     return _Said(first, j, numbers[0] if numbers else None, stitch, tokens[k], target)

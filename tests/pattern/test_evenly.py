@@ -74,7 +74,10 @@ def test_more_changes_than_there_are_stitches_for_are_an_error(words: str) -> No
     assert "does_not_fit" in kinds(pattern)
 
 
-@pytest.mark.parametrize("words", ["inc evenly around", "inc 3 evenly, dec 3 evenly", "increase evenly to 20 sts"])
+@pytest.mark.parametrize(
+    "words",
+    ["inc evenly around", "1 sc, 1 inc evenly around", "inc 3 evenly, dec 3 evenly", "increase evenly to 20 sts"],
+)
 def test_a_number_that_is_not_said_is_not_made_up(words: str) -> None:
     _, entry = second_round(24, words)
     assert entry.basis != "worked_out"
