@@ -33,6 +33,7 @@ def spread_evenly(tokens: list[Token], text: str) -> list[Token]:
 
     "Increase evenly to 30 sts" leaves the 30 behind it as a total.
     """
+    tokens = _said_apart(tokens)
     out: list[Token] = []
     begin = 0
     while begin < len(tokens):
@@ -47,6 +48,36 @@ def spread_evenly(tokens: list[Token], text: str) -> list[Token]:
             out += _as_total(tokens[begin])
             begin += 1
     return out
+
+
+def _said_apart(tokens: list[Token]) -> list[Token]:
+    """ "6 increases, evenly spaced", "inc 6 (evenly around)": one clause with what is spread."""
+    row: list[Token] = []
+    k = 0
+    while k < len(tokens):
+        j = k + 1
+        while j < len(tokens) and tokens[j].type in ("EVENLY", "AROUND"):
+            j += 1
+        apart = tokens[k].type in ("SEP", "OPEN") and j > k + 1 and tokens[k + 1].type == "EVENLY"
+        if apart and _counts_shaping(row) and (j == len(tokens) or tokens[j].type in _ENDS):
+            row += tokens[k + 1 : j]
+            if tokens[k].type == "OPEN" and j < len(tokens) and tokens[j].type == "CLOSE":
+                row[-1] = row[-1]._replace(end=tokens[j].end)
+                j += 1
+            k = j
+        else:
+            row.append(tokens[k])
+            k += 1
+    return row
+
+
+def _counts_shaping(before: Sequence[Token]) -> bool:
+    """Whether the last clause is so many increases or decreases, and nothing else."""
+    k = len(before)
+    while k and before[k - 1].type not in _ENDS:
+        k -= 1
+    types = {t.type for t in before[k:]}
+    return bool(types & _SHAPED) and bool(types & {"NUM", "OFTEN"}) and types <= _SHAPED | _BEFORE | {"ST"}
 
 
 def _number_alone(tokens: Sequence[Token], k: int) -> bool:
@@ -93,7 +124,8 @@ def _elsewhere(tokens: Sequence[Token]) -> list[Token]:
             row.append(token)
             continue
         beside = (*(t.type for t in tokens[k + 1 : k + 2]), *(t.type for t in tokens[k - 1 : k] if k))
-        if "spaced" not in str(token.value) and not {"AROUND", "ACROSS"} & set(beside):
+        spaced = "spaced" in str(token.value) and beside[:1] != ("ST",)  # but not "in 6 evenly spaced sts"
+        if not spaced and not {"AROUND", "ACROSS"} & set(beside):
             row.append(token._replace(type="AROUND"))
     return row
 

@@ -91,6 +91,16 @@ def test_what_is_written_back_leaves_the_places_open_too(terms: str) -> None:
     assert again.suggested.endswith("around, dec 5 sts evenly spaced")
 
 
+def test_the_words_are_kept_whole() -> None:
+    _, entry = second_round(24, "inc 6 (evenly spaced) (30)")
+    assert entry.suggested == "inc 6 (evenly spaced)"
+
+
+def test_stitches_in_so_many_places_apart_are_not_laid_side_by_side() -> None:
+    _, entry = second_round(24, "2 sc in 6 evenly spaced sts, sc in each remaining st")
+    assert entry.basis != "worked_out"
+
+
 def test_rounds_of_a_range_each_have_their_own() -> None:
     pattern = read(
         "Thing\nTerms: US\nRnd 1: 12 sc in a magic ring [12]\nRnds 2-4: inc 6 sts evenly around (18, 24, 30)\n"
