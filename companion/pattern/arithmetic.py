@@ -96,7 +96,8 @@ def _does_not_fit(counter: PieceCounter, entry: Counted) -> None:
         )
     else:
         more = "more than" if (takes or 0) > (there or 0) else "fewer than"
-        message = f"{name} takes {takes} stitches, {more} the {there} that are there."
+        stitches = "1 stitch" if takes == 1 else f"{takes} stitches"
+        message = f"{name} takes {stitches}, {more} the {there} that are there."
         hint = mending(worked, None) or "Check this round, and the total of the one before."
     report(counter, "does_not_fit", entry.outset, message, hint)
 

@@ -91,7 +91,7 @@ def _as_total(number: Token) -> tuple[Token, Token, Token]:
 
 def _alone(before: Sequence[Token]) -> bool:
     """Whether nothing is worked before, or plain stitches all around, which the increases are then among."""
-    return not any(t.type in _WORKED for t in before) or any(t.type == "AROUND" for t in before)
+    return not any(t.type in _WORKED for t in before) or any(t.type in ("AROUND", "ACROSS") for t in before)
 
 
 def _clause(tokens: Sequence[Token], begin: int, end: int, text: str, *, alone: bool) -> list[Token]:

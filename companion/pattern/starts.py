@@ -92,6 +92,10 @@ def going_on(nodes: Sequence[Node]) -> tuple[Node, ...] | None:
             continue
         started = started or isinstance(node, WorkNode | InOneNode | RepeatNode)
         kept.append(_on_the_edge(node))
+    works = [node for node in kept if isinstance(node, WorkNode | InOneNode | RepeatNode)]
+    if len(works) == 1 and isinstance(only := works[0], WorkNode) and only.n == 1 and only.in_one > 1:
+        # "6 sc in 2nd ch from hook" is a ring of one chain
+        kept[kept.index(only)] = only._replace(n=only.in_one, in_one=1)
     return tuple(kept)
 
 

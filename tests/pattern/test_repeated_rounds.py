@@ -20,6 +20,7 @@ def errors(pattern: Pattern) -> list[tuple[str, int]]:
     [
         ("Rnd 1: 6 sc in magic ring [6]", 6),
         ("Rnd 1: magic ring, 8 hdc [8]", 8),
+        ("Rnd 1: ch 2, 6 sc in 2nd ch from hook [6]", 6),
         ("Rnd 1: ch 4, join to form a ring, 12 sc in ring [12]", 12),
         ("Row 1: ch 7, sc in 2nd ch from hook and in each ch across [6]", 6),
     ],
