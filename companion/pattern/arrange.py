@@ -19,7 +19,7 @@ from companion.pattern.references import as_round
 from companion.pattern.setphrases import compose
 from companion.pattern.starts import starts_from_hook
 from companion.pattern.tokenkinds import STITCHY, UNIT
-from companion.pattern.totals import fold_trailing_total, looks_like_total
+from companion.pattern.totals import fold_trailing_total, is_total_at, looks_like_total
 
 _AFTER_A_REPEAT: Final = frozenset({
     "OFTEN", "MORE_TIMES", "OFTEN_IN_ALL", "TIMES", "NUM", "REPEAT", "IN", "EACH", "AROUND", "REPSTAR", "TO_LAST",
@@ -45,9 +45,7 @@ def _bracketed(tokens: list[Token]) -> list[Token]:
         return tokens
     for j in range(2, len(tokens)):
         token = tokens[j]
-        closing = next((k for k in range(j, len(tokens)) if tokens[k].type == "CLOSE"), j)
-        total = token.type == "OPEN" and looks_like_total(tokens[j + 1 : closing])
-        if total or (token.type, token.value) == ("SEP", "."):
+        if is_total_at(tokens, j) or (token.type, token.value) == ("SEP", "."):
             break
     else:
         j = len(tokens)

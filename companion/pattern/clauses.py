@@ -170,10 +170,10 @@ class Clauses:
 
     def _bare_ring_number(self, i: int, end: int) -> bool:
         """ "MR 6", "magic ring, 6": the number alone is so many of the stitch in force."""
-        if not (self.out and any(t.type == "ACT" and t.value == "ring" for t in self.out)):
-            return False
         following = self.tokens[i + 1].type if i + 1 < end else "SEP"
-        return self.out[-1].type in OPEN and following in ("SEP", "OPEN", "CLOSE", "DASH", "EQUALS")
+        if not self.out or self.out[-1].type not in OPEN or following not in ("SEP", "OPEN", "CLOSE", "DASH", "EQUALS"):
+            return False
+        return any(t.type == "ACT" and t.value == "ring" for t in self.out)
 
     def _measures(self, i: int) -> bool:
         """ "stuff lightly, 3 cm deep": a measure that goes on with the advice before it."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import replace
 from typing import Final
 
@@ -42,6 +43,7 @@ class PieceCounter:
         self.counts: dict[int, int] = {}
         self.by_number: dict[int, Stretch] = {}
         self.drafts: list[RoundDraft] = []
+        self.numbered: frozenset[int] = frozenset()
         self.rounds: list[Round] = []
         self.held: dict[int, tuple[int, RoundDraft]] = {}
         self.notes_after: dict[int, list[Note]] = {}
@@ -51,6 +53,7 @@ class PieceCounter:
         """The piece with all its rounds and notes."""
         self.counts = self.shared.rules.rounds.setdefault(_short_name(draft.name), {})
         drafts = self.drafts = [entry for entry in draft.entries if isinstance(entry, RoundDraft)]
+        self.numbered = _numbered(drafts)
         self.prints_totals = sum(map(self._prints_total, drafts)) * 2 > len(drafts)
         notes: list[Note] = []
         colour = colour_of(draft.aside) if draft.aside else None
@@ -122,15 +125,9 @@ class PieceCounter:
 
     def _hold_every_other(self, draft: RoundDraft, after: int, parity: int) -> None:
         """ "Row 2 and all even rows": the later ones too, as far as the piece is numbered and no row is their own."""
-        own = {
-            n
-            for one in self.drafts
-            if one.label
-            for a, b in one.label.numbers
-            for n in range(a, min(b, a + MAX_ENTRIES) + 1)
-        }
-        for n in range(after + 1, max(own, default=after) + 1):
-            if n % 2 == parity and n not in own:
+        end = min(max(self.numbered, default=after), after + 2 * MAX_ENTRIES)
+        for n in range(after + 1, end + 1):
+            if n % 2 == parity and n not in self.numbered:
                 self.held[n] = (n, draft)
 
     def _sized(self, label: Label) -> tuple[tuple[int, int], ...]:
@@ -297,6 +294,12 @@ class PieceCounter:
                 return Edge(0, "ring")
             return self.edge
         return Edge(count, "stitches", 0, worked.chain_spaces, worked.chains)
+
+
+def _numbered(drafts: Iterable[RoundDraft]) -> frozenset[int]:
+    """The numbers that have a label of their own."""
+    stretches = (stretch for draft in drafts if draft.label is not None for stretch in draft.label.numbers)
+    return frozenset(n for first, last in stretches for n in range(first, min(last, first + MAX_ENTRIES) + 1))
 
 
 def _short_name(name: str) -> str:

@@ -35,12 +35,17 @@ def spread_evenly(tokens: list[Token], text: str) -> list[Token]:
     """
     tokens = _said_apart(tokens)
     out: list[Token] = []
-    begin = 0
+    begin, alone = 0, True  # nothing is worked before, or plain stitches all around, which increases are then among
     while begin < len(tokens):
         end = begin
         while end < len(tokens) and tokens[end].type not in _ENDS:
             end += 1
-        out += _clause(tokens, begin, end, text, alone=_alone(out))
+        clause = _clause(tokens, begin, end, text, alone=alone)
+        out += clause
+        if any(t.type in ("AROUND", "ACROSS") for t in clause):
+            alone = True
+        elif any(t.type in _WORKED for t in clause):
+            alone = False
         out += tokens[end : end + 1]
         begin = end + 1
         closed = [t.type for t in out[-2:]] == ["EVENLY_SHAPED", "CLOSE"]
@@ -87,11 +92,6 @@ def _number_alone(tokens: Sequence[Token], k: int) -> bool:
 def _as_total(number: Token) -> tuple[Token, Token, Token]:
     start, end = number.start, number.end
     return Token("OPEN", "=", start, start), number, Token("CLOSE", "=", end, end)
-
-
-def _alone(before: Sequence[Token]) -> bool:
-    """Whether nothing is worked before, or plain stitches all around, which the increases are then among."""
-    return not any(t.type in _WORKED for t in before) or any(t.type in ("AROUND", "ACROSS") for t in before)
 
 
 def _clause(tokens: Sequence[Token], begin: int, end: int, text: str, *, alone: bool) -> list[Token]:

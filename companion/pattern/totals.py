@@ -17,6 +17,9 @@ _WORDS: Final = frozenset({
 })  # fmt: skip
 
 
+_LONGEST: Final = 40
+"""Tokens of a bracket beyond which it is no total."""
+
 _FULL: Final = frozenset({"AROUND", "ACROSS", "REPSTAR", "JOIN", "TURN", "RING"})
 """Words after which nothing of the round is left to be worked."""
 
@@ -45,6 +48,15 @@ def looks_like_total(tokens: Sequence[Token]) -> bool:
         elif token.type not in UNIT and token.type != "SPACE":
             return False
     return not number_next or rest[-1].type == "SEP"
+
+
+def is_total_at(tokens: Sequence[Token], k: int) -> bool:
+    """Whether a bracket opens at `k` that holds a total."""
+    if tokens[k].type != "OPEN":
+        return False
+    end = min(len(tokens), k + _LONGEST)
+    closing = next((j for j in range(k + 1, end) if tokens[j].type == "CLOSE"), k)
+    return looks_like_total(tokens[k + 1 : closing])
 
 
 def fold_trailing_total(tokens: list[Token]) -> list[Token]:
@@ -90,8 +102,7 @@ def _once(tokens: list[Token]) -> list[Token]:
             continue
         before, earlier = tokens[k - 1].type, tokens[k - 2].type if k > 1 else ""
         said = before in _BEFORE_A_TOTAL - {"CLOSE"} or before == "ST" or (before == "STITCH" and earlier in _PLACED)
-        stop = next((j for j in range(k + 2, len(tokens)) if tokens[j].type == "CLOSE"), k)
-        if said and looks_like_total(tokens[k + 2 : stop]):
+        if said and is_total_at(tokens, k + 1):
             return [*tokens[:k], opening._replace(start=number.start), *tokens[k + 2 :]]
     return tokens
 
