@@ -1,7 +1,7 @@
 """Increases and decreases spread evenly round, and turned so that they do not stand over those of the last round.
 
-The rule is the exact integer one: M - N plain stitches go into N gaps, and no gap is longer than another by more than
-one. The turn is the one that keeps every change farthest from the changes below, so that no corners build up.
+The gaps are those of `pattern/evenly.py`. The turn is the one that keeps every change farthest from the changes below,
+so that no corners build up.
 """
 
 from __future__ import annotations
@@ -13,7 +13,8 @@ from itertools import groupby
 from typing import Literal
 
 from companion.errors import MakerError
-from companion.pattern.model import Instruction, Repeat, Round, Work
+from companion.pattern.evenly import even_gaps, laid_evenly
+from companion.pattern.model import Instruction, Round, Work
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,12 +57,7 @@ class Spread:
     def instructions(self) -> tuple[Instruction, ...]:
         """The round as the pattern room has it, equal stretches as repeats."""
         each = Work(self.stitch, 1, in_one=2) if self.kind == "inc" else Work(self.stitch, 1, together=2)
-        parts: list[Instruction] = []
-        for gap, same in groupby(self.gaps):
-            times = len(list(same))
-            body = (Work(self.stitch, gap), each) if gap else (each,)
-            parts += body if times == 1 else (Repeat(times, body),)
-        return (*parts, Work(self.stitch, self.tail)) if self.tail else tuple(parts)
+        return laid_evenly(Work(self.stitch, 1), each, self.gaps, self.tail)
 
     @property
     def text(self) -> str:
@@ -111,8 +107,7 @@ def even(
     if not changes:
         return Spread(kind, stitches, 0, (), stitches, stitch)
     plain = stitches - changes * each
-    # Every gap but the fractions it owes: the integer rule that spaces a leap year.
-    gaps = [(index + 1) * plain // changes - index * plain // changes for index in range(changes)]
+    gaps = even_gaps(plain, changes)
     turned = (_turn(gaps, first, cut) for first in range(changes) for cut in range(gaps[first] + 1))
     candidates = [Spread(kind, stitches, changes, tuple(gaps), tail, stitch) for gaps, tail in turned]
     if not below:

@@ -137,7 +137,7 @@ def _work(motion: Motion, work: Work, group: Element) -> None:
         _crosses(motion, work, group)
     else:
         _stems(motion, work.stitch, group)
-    if work.loop != "both":
+    if work.loop in ("front", "back"):
         _loop_arc(motion, work, group)
 
 

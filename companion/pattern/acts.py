@@ -15,6 +15,9 @@ _HARMLESS: Final = frozenset({
 })  # fmt: skip
 
 
+_UNSHAPED: Final = frozenset({"NOT", "INC", "DEC", "AND", "WORD"})
+
+
 def act_at(tokens: Sequence[Token], i: int, j: int) -> tuple[str, int] | None:
     """The kind of act the clause from `i` to `j` is, and where it ends; None where it is stitches."""
     first = tokens[i].type
@@ -47,8 +50,8 @@ def act_at(tokens: Sequence[Token], i: int, j: int) -> tuple[str, int] | None:
         return "note", j  # "working over the tail"
     if first == "FROM" or first == "NO_TURN":
         return "note", j
-    if first == "NOT" and not set(types) & STITCHY:
-        return "note", j
+    if first == "NOT" and (not set(types) & STITCHY or set(types) <= _UNSHAPED):
+        return "note", j  # "no increases"
     if first == "NOTE":
         return ("note", j) if not set(types[1:]) & (STITCHY - {"CH"}) or _advises(tokens, i) else ("note", i + 1)
     if types == ["ST"] or first == "SEE":

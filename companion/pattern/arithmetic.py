@@ -33,7 +33,7 @@ def adds_up(counter: PieceCounter, entry: Counted) -> int | None:
     if second is not None:
         twice = f"worked once it makes {made} stitches, and the second time it takes {second.takes}."
         hint = "Write these rounds out one by one."
-        report(counter, "does_not_fit", entry.stretch.start, f"{name_of(entry.draft)}: {twice}", hint)
+        report(counter, "does_not_fit", entry.outset, f"{name_of(entry.draft)}: {twice}", hint)
     elif not worked.fits:
         _does_not_fit(counter, entry)
     elif entry.declared is worked.declared and (wrong := spaces_disagree(worked)) is not None:
@@ -96,15 +96,16 @@ def _does_not_fit(counter: PieceCounter, entry: Counted) -> None:
         )
     else:
         more = "more than" if (takes or 0) > (there or 0) else "fewer than"
-        message = f"{name} takes {takes} stitches, {more} the {there} that are there."
+        stitches = "1 stitch" if takes == 1 else f"{takes} stitches"
+        message = f"{name} takes {stitches}, {more} the {there} that are there."
         hint = mending(worked, None) or "Check this round, and the total of the one before."
-    report(counter, "does_not_fit", stretch.start, message, hint)
+    report(counter, "does_not_fit", entry.outset, message, hint)
 
 
 def _place_of_total(counter: PieceCounter, entry: Counted) -> tuple[int, int]:
     """Line and column of the printed total, or of the round where the total stands nowhere in it."""
     span = total_span(counter, entry)
-    return (span.line, span.column) if span is not None else counter.source.at(entry.stretch.start)
+    return (span.line, span.column) if span is not None else counter.source.at(entry.outset)
 
 
 def total_span(counter: PieceCounter, entry: Counted) -> Span | None:

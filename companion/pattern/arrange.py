@@ -13,12 +13,13 @@ from typing import Final
 from companion.pattern.acts import act_at
 from companion.pattern.clauses import LOOPS, OPEN, PLACES, Clauses
 from companion.pattern.edgewords import edge_word, names_side
+from companion.pattern.evenwords import spread_evenly
 from companion.pattern.lexer import Token, Vocabulary
 from companion.pattern.references import as_round
 from companion.pattern.setphrases import compose
 from companion.pattern.starts import starts_from_hook
 from companion.pattern.tokenkinds import STITCHY, UNIT
-from companion.pattern.totals import fold_trailing_total, looks_like_total
+from companion.pattern.totals import fold_trailing_total, is_total_at, looks_like_total
 
 _AFTER_A_REPEAT: Final = frozenset({
     "OFTEN", "MORE_TIMES", "OFTEN_IN_ALL", "TIMES", "NUM", "REPEAT", "IN", "EACH", "AROUND", "REPSTAR", "TO_LAST",
@@ -33,7 +34,27 @@ def arrange(tokens: Sequence[Token], text: str, vocabulary: Vocabulary) -> list[
     if any(token.type == "HOOK" for token in tokens):
         tokens = starts_from_hook(tokens)
     composed = compose([t for t in tokens if t.type != "FILLER"], vocabulary)
-    return _Arranger(fold_trailing_total(composed), text).run()
+    if any(token.type in ("INC", "DEC", "TOG", "EVENLY") for token in composed):
+        composed = spread_evenly(composed, text)
+    return _Arranger(_bracketed(fold_trailing_total(composed)), text).run()
+
+
+def _bracketed(tokens: list[Token]) -> list[Token]:
+    """ "6 times: 3 sc, inc (30)": what is said before a colon to be repeated goes to the full stop, or to the total."""
+    if [t.type for t in tokens[:2]] not in (["OFTEN", "COLON"], ["OFTEN_IN_ALL", "COLON"]):
+        return tokens
+    for j in range(2, len(tokens)):
+        token = tokens[j]
+        if is_total_at(tokens, j) or (token.type, token.value) == ("SEP", "."):
+            break
+    else:
+        j = len(tokens)
+    often, colon, body = tokens[0], tokens[1], tokens[2:j]
+    if not body:
+        return tokens
+    end = body[-1].end
+    opening, close = colon._replace(type="OPEN", value="("), Token("CLOSE", ")", end, end)
+    return [often._replace(type="NUM"), opening, *body, close, *tokens[j:]]
 
 
 class _Arranger(Clauses):

@@ -9,6 +9,7 @@ from companion.pattern.build_places import Places
 from companion.pattern.edges import has_fill
 from companion.pattern.lexer import Token
 from companion.pattern.placing import EVENLY, Place, Spot, placed, placed_in_one
+from companion.pattern.placing import node as placed_node
 from companion.pattern.syntax import (
     ONCE,
     ActNode,
@@ -101,6 +102,34 @@ def begun_at(nodes: list[Node], begin: StartAt) -> list[Node]:
     return [*nodes, UnreadNode(begin.start, begin.end)]
 
 
+def with_plain(nodes: list[Node]) -> list[Node]:
+    """ "sc around, working 6 increases evenly": the plain stitches are those that the increases are spread over."""
+    out: list[Node] = []
+    for node in nodes:
+        before = out[-1] if out else None
+        if isinstance(node, WorkNode) and isinstance(before, WorkNode) and _spread_over(before, node):
+            evenly, plain = (node, before) if node.evenly is not None else (before, node)
+            keep = evenly.n if isinstance(evenly.n, Fill) and evenly.n.keep else plain.n
+            stretch = keep if isinstance(keep, Fill) else Fill()
+            start, end = min(before.start, node.start), max(before.end, node.end)
+            word = evenly.word or plain.word
+            loop = evenly.loop or plain.loop
+            out[-1] = evenly._replace(start=start, end=end, word=word, loop=loop, n=stretch)
+        else:
+            out.append(node)
+    return out
+
+
+def _spread_over(before: WorkNode, node: WorkNode) -> bool:
+    """Whether one of them is shaping spread evenly, and the other the plain stitches all around."""
+    if (before.evenly is None) == (node.evenly is None):
+        return False
+    evenly, plain = (before, node) if before.evenly is not None else (node, before)
+    goes_around = isinstance(plain.n, Fill) or (plain.bare and plain is before)
+    simple = plain.in_one == plain.together == 1 and not (plain.same or plain.into or plain.from_hook)
+    return isinstance(evenly.n, Fill) and goes_around and simple
+
+
 def _said_again(times: Times | Fill) -> Times | Fill:
     """ "(…), repeat 6 times" is six in all, and six more where that does not add up. "Repeat once" is once more."""
     if not isinstance(times, Times) or times.total:
@@ -138,6 +167,8 @@ class Build(Motions, Places):
                 nodes.append(child)
         if begin is not None:
             nodes = begun_at(nodes, begin)
+        if any(isinstance(node, WorkNode) and node.evenly is not None for node in nodes):
+            nodes = with_plain(nodes)
         return tuple(nodes)
 
     def looped(self, c: list[Any]) -> Any:
@@ -198,7 +229,20 @@ class Build(Motions, Places):
         return placed(c[0], c[1] if len(c) > 1 else None)
 
     def work_even(self, c: list[Token]) -> tuple[Node, ...]:
-        return (WorkNode(c[0].start, c[0].end, "", Fill()),)
+        return (WorkNode(c[0].start, c[-1].end, "", Fill()),)
+
+    def shaped_evenly(self, c: list[Any]) -> tuple[Node, ...]:
+        motion, n = self.evenly_shaped(c[0])
+        stretch: int | Fill = Fill()
+        end = c[0].end
+        for child in c[1:]:
+            if type(child) is Spot:
+                if child.kind not in ("each", "next") or child.n is None:
+                    return (UnreadNode(motion.start, child.end),)
+                stretch, end = child.n, child.end
+            elif child.type == "TO_LAST":
+                stretch, end = Fill(number(child), f"to last {number(child)} sts", child.end), child.end
+        return (placed_node(motion, end, stretch)._replace(evenly=n),)
 
     def work_often(self, c: list[Any]) -> tuple[Node, ...]:
         place = next((x for x in c[1:] if type(x) is Place), None)

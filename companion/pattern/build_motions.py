@@ -18,12 +18,16 @@ def number_in(children: list[Any]) -> int | None:
     return next((int(t.value) for t in children if type(t) is Token and t.type == "NUM"), None)
 
 
-def _tog(token: Token) -> tuple[str, int]:
+def _tog(text: str) -> tuple[str, int]:
     """The stitch and the number of "sc2tog"."""
-    text = str(token.value)[:-3]
+    text = text[:-3]
     word = text.rstrip("0123456789")
     digits = text[len(word) :]
     return word, int(digits) if len(digits) < 4 else 0
+
+
+def _is_invisible(word: str) -> bool:
+    return "inv" in word or word == "idec"
 
 
 class Motions:
@@ -54,10 +58,10 @@ class Motions:
 
     def decrease(self, c: list[Token]) -> Motion:
         word = next(str(t.value) for t in c if t.type == "DEC")
-        return self._shaped(c, together=2, invisible="inv" in word or word == "idec")
+        return self._shaped(c, together=2, invisible=_is_invisible(word))
 
     def together(self, c: list[Token]) -> Motion:
-        word, count = _tog(next(t for t in c if t.type == "TOG"))
+        word, count = _tog(next(str(t.value) for t in c if t.type == "TOG"))
         return Motion(c[0].start, c[-1].end, word, number_in(c), together=count, shaping=True)
 
     def stitch_together(self, c: list[Token]) -> Motion:
@@ -78,7 +82,7 @@ class Motions:
         return Motion(c[0].start, gather.end, str(gather.value), n, parts=(str(stitch.value), number(parts)))
 
     def gathered_tog(self, c: list[Token]) -> Motion:
-        return Motion(c[0].start, c[1].end, str(c[1].value), None, parts=_tog(c[0]))
+        return Motion(c[0].start, c[1].end, str(c[1].value), None, parts=_tog(str(c[0].value)))
 
     def spread(self, c: list[Token]) -> Motion:
         return Motion(c[0].start, c[-1].end, str(c[-1].value), number_in(c))
@@ -86,6 +90,19 @@ class Motions:
     def spread_of(self, c: list[Token]) -> Motion:
         n, stitch, spread = c
         return Motion(n.start, spread.end, str(spread.value), None, parts=(str(stitch.value), number(n)))
+
+    def evenly_shaped(self, token: Token) -> tuple[Motion, int]:
+        """The motion of "6|hdc|INC|increase", and how many there are, 0 where that is not said."""
+        number_said, stitch, terminal, word = str(token.value).split("|")
+        motion = Motion(token.start, token.end, stitch, None, shaping=True)
+        if terminal == "INC":
+            motion = motion._replace(in_one=2)
+        elif terminal == "DEC":
+            motion = motion._replace(together=2, invisible=_is_invisible(word))
+        else:
+            of, together = _tog(word)
+            motion = motion._replace(word=of, together=together)
+        return motion, int(number_said or 0)
 
     def picot(self, c: list[Token]) -> Motion:
         return Motion(c[0].start, c[-1].end, "picot", None)

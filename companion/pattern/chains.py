@@ -64,6 +64,7 @@ class ChainLaying(Laying):
             if self.edge.kind == "stitches" and self.edge.stitches and not opens_ring and not works_on:
                 return self._turning(node)
             result.chain_left, result.chain_ring = node.n, opens_ring
+            result.said_counts = node.counts if result.said_counts is None else result.said_counts
             return Laid((Chain(node.n, "foundation", False, at),))
         if (
             not self.level

@@ -17,7 +17,9 @@ PLACES: Final = frozenset({
 _MADE: Final = frozenset({"STITCH", "INC", "DEC", "TOG", "SLST"})
 _APART: Final = frozenset({"STITCH", "SLST", "CH", "SKIP", "TOG"})
 _MEASURES: Final = frozenset({"cm", "mm", "inch", "inches", "g", "grams", "metres", "meters", "yards"})
-LOOPS: Final = {"BACK_LOOP": "back", "FRONT_LOOP": "front", "BOTH_LOOPS": "both", "LAYERS": "layers"}
+LOOPS: Final = {
+    "BACK_LOOP": "back", "FRONT_LOOP": "front", "THIRD_LOOP": "third", "BOTH_LOOPS": "both", "LAYERS": "layers",
+}  # fmt: skip
 OPEN: Final = frozenset(("SEP", "GOPEN", "SOPEN", "TOTAL_OPEN"))
 
 
@@ -122,10 +124,11 @@ class Clauses:
     def _loop(self, i: int, end: int) -> None:
         """Move a loop word to the front of its clause: "sc in BLO of each st" becomes LOOP "sc in each st"."""
         token = self.tokens[i]
-        if self.out and self.out[-1].type in ("IN", "ON"):
-            following = self.tokens[i + 1].type if i + 1 < end else ""
-            if following not in PLACES | UNIT | {"OF", "NUM"}:
-                self.out.pop()
+        following = self.tokens[i + 1].type if i + 1 < end else ""
+        if self.out and self.out[-1].type in ("IN", "ON") and following not in PLACES | UNIT | {"NUM"}:
+            self.out.pop()
+        if following == "OF" and self.tokens[i + 2 : i + 3] and self.tokens[i + 2].type in PLACES | UNIT | {"NUM"}:
+            self.tokens[i + 1] = self.tokens[i + 1]._replace(type="IN")  # "in BLO of first 10 sts"
         k = self._clause_start()
         if not (k and self.out[k - 1].type == "LOOP" and self.out[k - 1].value == LOOPS[token.type]):
             self.out.insert(k, Token("LOOP", LOOPS[token.type], token.start, token.end))
@@ -167,10 +170,10 @@ class Clauses:
 
     def _bare_ring_number(self, i: int, end: int) -> bool:
         """ "MR 6", "magic ring, 6": the number alone is so many of the stitch in force."""
-        if not (self.out and any(t.type == "ACT" and t.value == "ring" for t in self.out)):
-            return False
         following = self.tokens[i + 1].type if i + 1 < end else "SEP"
-        return self.out[-1].type in OPEN and following in ("SEP", "OPEN", "CLOSE", "DASH", "EQUALS")
+        if not self.out or self.out[-1].type not in OPEN or following not in ("SEP", "OPEN", "CLOSE", "DASH", "EQUALS"):
+            return False
+        return any(t.type == "ACT" and t.value == "ring" for t in self.out)
 
     def _measures(self, i: int) -> bool:
         """ "stuff lightly, 3 cm deep": a measure that goes on with the advice before it."""

@@ -12,6 +12,7 @@ Found = tuple[tuple[Token, ...], int] | None
 """What stands in place of the tokens from a place on, and the index after them; None where nothing is special."""
 
 _CLAUSE_ENDS: Final = frozenset({"", "SEP", "OPEN", "CLOSE", "EQUALS", "DASH", "COLON", "THEN", "AND"})
+_LOOP_WORDS: Final = frozenset({"loop", "loops", "lp", "lps"})
 _PLACING: Final = frozenset({
     "NEXT", "EACH", "FIRST", "LAST", "SAME", "ST", "STITCH", "ORD",
 })  # fmt: skip
@@ -20,6 +21,8 @@ _PLACING: Final = frozenset({
 def _limit(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
     if found := _to_last(tokens, i):
         return (found[0],), found[1]
+    if tokens[i].type == "TO" and out and out[-1].type == "SLST" and _type(tokens, i + 1) == "NEXT":
+        return (tokens[i]._replace(type="IN"),), i + 1  # "sl st to next st"
     if tokens[i].type != "WITHIN" and not (out and out[-1].type == "SLST") and (corner := _to_corner(tokens, i)):
         return (tokens[i]._replace(type="AROUND", end=tokens[corner - 1].end),), corner
     return None
@@ -28,6 +31,24 @@ def _limit(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
 def _number(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
     if _type(tokens, i + 1) == "TIMES" and _times_first(tokens, i, out):
         return (tokens[i],), i + 2
+    if tokens[i].value == 1 and _type(tokens, i + 1) == "ROUND":
+        return _one_round(tokens, i, out)
+    return None
+
+
+def _one_round(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
+    """ "1 round sc", "one row of hdc", "sc 1 round": the stitch all around."""
+    around = Token("AROUND", "around", tokens[i].start, tokens[i + 1].end)
+    if out and out[-1].type == "STITCH" and (len(out) == 1 or out[-2].type in _CLAUSE_ENDS):
+        return (around,), i + 2
+    j = i + 3 if _type(tokens, i + 2) == "OF" else i + 2
+    if out and out[-1].type not in _CLAUSE_ENDS:
+        return None
+    if _type(tokens, j) == "STITCH" and _type(tokens, j + 1) in _CLAUSE_ENDS:
+        return (
+            tokens[j]._replace(start=tokens[i].start),
+            around._replace(start=tokens[j].end, end=tokens[j].end),
+        ), j + 1
     return None
 
 
@@ -48,6 +69,8 @@ def _same(tokens: Sequence[Token], i: int, _: Sequence[Token]) -> Found:
 
 def _ordinal(tokens: Sequence[Token], i: int, _: Sequence[Token]) -> Found:
     """ "sl st in 1st st" counts from the beginning of the round; "1st ch from hook", "1st st of" do not."""
+    if tokens[i].value == 3 and _type(tokens, i + 1) == "SPACE" and tokens[i + 1].value in _LOOP_WORDS:
+        return (Token("THIRD_LOOP", "third", tokens[i].start, tokens[i + 1].end),), i + 2  # "hdc in 3rd loop only"
     if tokens[i].value == 1 and _type(tokens, i + 1) in UNIT and _type(tokens, i + 2) not in ("HOOK", "OF"):
         return (tokens[i]._replace(type="FIRST"),), i + 1
     return None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import replace
 from typing import Final
 
@@ -11,13 +12,14 @@ from companion.pattern.arithmetic import adds_up
 from companion.pattern.counted import Counted
 from companion.pattern.entries import entry_of
 from companion.pattern.labels import Label
-from companion.pattern.model import Chain, Note, Piece, Round, Total
+from companion.pattern.model import Act, Chain, Note, Piece, Round, Total
 from companion.pattern.notes import colour_of, note_of, sentences
 from companion.pattern.page import NoteDraft, PieceDraft, RoundDraft
 from companion.pattern.referring import MOST_REFERRED, referred
 from companion.pattern.remarks import remarks
 from companion.pattern.rules import LOOPS_OF, Edge
 from companion.pattern.shared import Counting, Stretch
+from companion.pattern.starts import going_on
 from companion.pattern.syntax import TotalNode
 from companion.pattern.worked import Worked
 
@@ -41,6 +43,7 @@ class PieceCounter:
         self.counts: dict[int, int] = {}
         self.by_number: dict[int, Stretch] = {}
         self.drafts: list[RoundDraft] = []
+        self.numbered: frozenset[int] = frozenset()
         self.rounds: list[Round] = []
         self.held: dict[int, tuple[int, RoundDraft]] = {}
         self.notes_after: dict[int, list[Note]] = {}
@@ -50,6 +53,7 @@ class PieceCounter:
         """The piece with all its rounds and notes."""
         self.counts = self.shared.rules.rounds.setdefault(_short_name(draft.name), {})
         drafts = self.drafts = [entry for entry in draft.entries if isinstance(entry, RoundDraft)]
+        self.numbered = _numbered(drafts)
         self.prints_totals = sum(map(self._prints_total, drafts)) * 2 > len(drafts)
         notes: list[Note] = []
         colour = colour_of(draft.aside) if draft.aside else None
@@ -114,8 +118,17 @@ class PieceCounter:
             return
         for first, last in numbers[1:]:  # "Rows 2, 4 and 6": the later ones come when their turn has come
             self.held[first] = (last, draft)
+        if label is not None and label.every is not None:
+            self._hold_every_other(draft, numbers[-1][1], label.every)
         self._counted(draft, *numbers[0], following)
         self._release(only_next=True)
+
+    def _hold_every_other(self, draft: RoundDraft, after: int, parity: int) -> None:
+        """ "Row 2 and all even rows": the later ones too, as far as the piece is numbered and no row is their own."""
+        end = min(max(self.numbered, default=after), after + 2 * MAX_ENTRIES)
+        for n in range(after + 1, end + 1):
+            if n % 2 == parity and n not in self.numbered:
+                self.held[n] = (n, draft)
 
     def _sized(self, label: Label) -> tuple[tuple[int, int], ...]:
         """The numbers of a label; "Rows 3-30 (36, 44)" ends where the chosen size ends."""
@@ -209,22 +222,37 @@ class PieceCounter:
         n1 = min(last or 0, n0 + MOST_REFERRED)
         for n in range(n0, n1 + 1):
             stretch = stretches[(n - n0) % len(stretches)]
-            one = self._work(stretch)
+            one, again = self._once_more(stretch, numbered=first is not None)
             if one.too_large:
                 self._finish(
                     Counted(draft, stretch, one, worked.declared, n if first is not None else None, last, following)
                 )
                 return
             if len(stretches) == 1 and one.gives is not None and one.gives == one.there:
-                self._finish(Counted(draft, stretch, one, worked.declared, first, last, following))
+                self._finish(Counted(draft, stretch, one, worked.declared, first, last, following, again=again))
                 return
             number = n if first is not None else None
             declared = worked.declared if n == n1 else None
             if len(worked.each) == n1 - n0 + 1:
                 declared = Total(worked.each[n - n0], None, str(worked.each[n - n0]))
             self._finish(
-                Counted(draft, stretch, one, declared, number, number, following if n == n1 else None, listed=n != n1)
+                Counted(
+                    draft, stretch, one, declared, number, number, following if n == n1 else None, n != n1, again=again
+                )
             )
+
+    def _once_more(self, stretch: Stretch, *, numbered: bool) -> tuple[Worked, bool]:
+        """A round that is repeated, and whether it began in a ring or on a chain, and now goes on with what is there.
+
+        What goes on without a number, or after the yarn is cut, begins anew.
+        """
+        worked = self._work(stretch)
+        before = self.rounds[-1].instructions if self.rounds else ()
+        cut = any(isinstance(item, Act) and item.kind == "fasten_off" for item in before)
+        anew = not numbered or cut or self.edge.kind != "stitches" or not self.edge.stitches
+        if anew or going_on(self.source.parsed(stretch.start, stretch.end)) is None:
+            return worked, False
+        return self.shared.work(stretch, self.edge, self.pending, self.in_force, again=True), True
 
     def _work(self, stretch: Stretch) -> Worked:
         return self.shared.work(stretch, self.edge, self.pending, self.in_force)
@@ -266,6 +294,12 @@ class PieceCounter:
                 return Edge(0, "ring")
             return self.edge
         return Edge(count, "stitches", 0, worked.chain_spaces, worked.chains)
+
+
+def _numbered(drafts: Iterable[RoundDraft]) -> frozenset[int]:
+    """The numbers that have a label of their own."""
+    stretches = (stretch for draft in drafts if draft.label is not None for stretch in draft.label.numbers)
+    return frozenset(n for first, last in stretches for n in range(first, min(last, first + MAX_ENTRIES) + 1))
 
 
 def _short_name(name: str) -> str:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import Final
 
-from companion.pattern.lexer import Vocabulary, extend, fold, lex
+from companion.pattern.lexer import CAPITALS, Vocabulary, extend, fold, lex
 from companion.pattern.model import Work
 from companion.pattern.page import Definition
 from companion.pattern.parse import parse
@@ -35,7 +35,8 @@ def defined(definitions: Sequence[Definition], vocabulary: Vocabulary, rules: Ru
         ):
             own[short] = ("COLOUR_NAME", short)
             continue
-        if known not in (None, "WORD", "SPREAD", "INC", "DEC", "FILLER"):
+        as_letter = short in CAPITALS and definition.short.strip(" .*").isupper()
+        if known not in (None, "WORD", "SPREAD", "INC", "DEC", "FILLER") and not as_letter:
             continue
         work = _meaning(definition.long, vocabulary, rules)
         if work is None or (known in ("INC", "DEC") and (work.in_one, work.together) in ((2, 1), (1, 2))):

@@ -42,7 +42,17 @@ def entry_of(counter: PieceCounter, entry: Counted) -> Round:
         worked.chain_spaces,
         _notes(counter, entry),
         counter.colour,
+        _suggested(counter, entry),
     )
+
+
+def _suggested(counter: PieceCounter, entry: Counted) -> str:
+    """The words that leave open where increases or decreases go."""
+    if entry.worked.suggested is None:
+        return ""
+    start, end = entry.worked.suggested
+    at = entry.stretch.start
+    return " ".join(counter.source.text[at + start : at + end].split())
 
 
 def _notes(counter: PieceCounter, entry: Counted) -> tuple[Note, ...]:

@@ -85,6 +85,7 @@ def _round(entry: model.Round) -> RoundJson:
         "chain_spaces",
         "colour",
         "text",
+        "suggested",
     )
     return RoundJson(
         **{name: getattr(entry, name) for name in same},
@@ -172,6 +173,7 @@ def _round_of(entry: RoundJson) -> model.Round:
         entry.chain_spaces,
         tuple(model.Note(**n.model_dump()) for n in entry.notes),
         entry.colour,
+        entry.suggested,
     )
 
 

@@ -113,6 +113,7 @@ class RoundJson(_Strict):
     line: PositiveInt
     instructions: list[InstructionJson]
     notes: list[NoteJson] = []
+    suggested: str = ""
 
 
 class PieceJson(_Strict):

@@ -31,6 +31,12 @@ _STEPS: Final = (
     r"increase|inc|decrease|dec|joining|closing|beginning|begin"
 )
 
+_EVERY: Final = (
+    r"(?:(?:following|foll|remaining|subsequent|the|of)\s+)*"
+    r"(?P<which>even|odd|other|alternate|alt|ws|rs|wrong[\s-]side|right[\s-]side)\b"
+    rf"(?:[\s-]*numbered|\s+(?:following|foll))*\s+{_WORD}\b"
+)
+
 _LABEL: Final = re.compile(
     rf"""
     (?P<lead>[\s•>#_*|-]*?)
@@ -46,6 +52,7 @@ _LABEL: Final = re.compile(
     )
     (?P<emphasis>[*_]*)
     (?P<aside>(?:\s*[(\[][^()\[\]\n]{{0,60}}[)\]])*)
+    (?P<every>(?:\s*[,(\[])?\s*(?:and|&|\+)\s+(?:all|every|each)\s+{_EVERY}[)\]]?)?
     (?P<stop>\s*(?:\*\*|__)?\s*(?:[:.=)|]|-(?=\s)|-(?=\D))?\s*(?:\*\*|__)?)
     """,
     re.VERBOSE,
@@ -66,7 +73,8 @@ class Label:
     `numbers` are the rounds it stands for, a pair (first, last) for each stretch, empty for an unnumbered step.
     `aside` is a bracket between number and colon, "(RS)", with the total or the number of rounds it may give.
     `next_number` is true for "Next round", which goes on with the numbering without saying the number; `several` is
-    the 3 of "Next 3 rounds".
+    the 3 of "Next 3 rounds". `every` is 0 for "and all even rows", 1 for "and all odd rows", None where none is said;
+    "and all WS rows" are those that are even, or odd, as the row that is named.
     """
 
     text: str
@@ -80,6 +88,7 @@ class Label:
     aside_rounds: int | None = None
     next_number: bool = False
     several: int = 1
+    every: int | None = None
 
 
 def find_label(line: str) -> Label | None:
@@ -95,6 +104,12 @@ def find_label(line: str) -> Label | None:
         if match["ordinal"]
         else _numbered(match, line, folded)
     )
+    beside = re.search(_EVERY, match["aside"])
+    which = match["which"] or (beside["which"] if beside else None)
+    if label is not None and label.numbers and which:
+        end = match.end("every" if match["which"] else "aside")
+        parity = {"even": 0, "odd": 1}.get(which, label.numbers[0][0] % 2)
+        label = replace(label, text=line[label.start : end].strip(), end=end, every=parity)
     if label is None or not match["aside"].strip():
         return label
     aside = match["aside"]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from companion.pattern.laid import Laid
 from companion.pattern.model import Loop, Unread, Work
 from companion.pattern.rules import Edge, Rules
@@ -9,6 +11,8 @@ from companion.pattern.steps import MAX_STEPS, TooLarge
 from companion.pattern.stitches import table
 from companion.pattern.syntax import Node, UnreadNode, WorkNode
 from companion.pattern.worked import Worked
+
+_LOOPS: Final[dict[str, Loop]] = {"front": "front", "back": "back", "third": "third"}
 
 
 class Laying:
@@ -84,4 +88,4 @@ class Laying:
 
 def loop_of(word: str) -> Loop:
     """The loop a loop word stands for."""
-    return "front" if word == "front" else "back" if word == "back" else "both"
+    return _LOOPS.get(word, "both")

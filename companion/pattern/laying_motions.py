@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from companion.pattern.chains import ChainLaying
+from companion.pattern.evenly import even_gaps, laid_evenly
 from companion.pattern.laid import Laid, Open, joined, plain_keys
-from companion.pattern.model import Act, InOne, Skip
+from companion.pattern.model import Act, InOne, Skip, Work
 from companion.pattern.said import act_words
 from companion.pattern.steps import MAX_STEPS, NOT_THE_EDGE, TooLarge, gives_of, takes_of
 from companion.pattern.stitches import table
@@ -68,6 +69,35 @@ class MotionLaying(ChainLaying):
             laid = laid._replace(items=(replace(item, from_hook=node.from_hook),))
             return joined((self._skipped_chains(node, item.stitch), laid))
         return laid
+
+    def _evenly(self, node: WorkNode, room: int) -> Laid:
+        """So many increases or decreases spread over `room` stitches, where the pattern does not say their places."""
+        result = self.result
+        unit = self._unit(node, 1)
+        changes = node.evenly or (0 if unit is None else self._changes_to_total(unit, room))
+        if unit is None or unit.into is not None or node.from_hook or result.edge_kind == "ring" or not changes:
+            return self._unread(node)
+        plain = room - changes * unit.together
+        if plain < 0:
+            return self._work(node, changes)  # more than there is room for, and that is what is reported
+        if room > MAX_STEPS:
+            raise TooLarge
+        self._spend(room)
+        self.started = self.used = result.has_work = True
+        self.on_base = False
+        if plain:
+            result.suggested = (node.start, node.end)
+        one = replace(unit, in_one=1, together=self.together, invisible=False)
+        items = laid_evenly(one, unit, even_gaps(plain, changes))
+        return Laid(items, room, plain + changes * unit.in_one)
+
+    def _changes_to_total(self, unit: Work, room: int) -> int:
+        """How many changes make the printed total of what is there, 0 where none do."""
+        printed, each = self.result.declared, unit.in_one - unit.together
+        if printed is None or printed.stitches is None or not each or self.result.there is None:
+            return 0
+        wanted = printed.stitches - self.result.there
+        return wanted // each if wanted % each == 0 and 0 < wanted // each * unit.together <= room else 0
 
     def _along_spur(self, node: WorkNode) -> Laid:
         """ "ch 4, sc in 2nd ch from hook, hdc in next ch, dc in next ch": a point, worked back along its own chain.

@@ -92,7 +92,7 @@ class Layout:
         elif (key := self._key(line)) is not None:
             self.round = None
             self._keyed(key[0], key[1], line)
-        elif self.headings.is_heading(i, line, self.section):
+        elif self.headings.is_heading(i, line, self.section) and not self._defines(line):
             self.round = None
             self._heading(line)
         else:
@@ -243,6 +243,14 @@ class Layout:
                 for part in re.split(r"[;,]\s*", value):
                     self._define(part, line)
             self.document.texts.append(Text(kind, value if kind not in ("notes", "rights") else bare(line.text), line))
+
+    def _defines(self, line: Line) -> bool:
+        """ "A: decrease" goes on with the list of abbreviations, also where the first round comes right below it."""
+        listed = self.section == "abbreviations" and not self.blank and bool(self.document.definitions)
+        if not listed or self.document.definitions[-1].line.number != line.number - 1 or says_make(line.text):
+            return False
+        found = definition(line.text, line)
+        return found is not None and re.match(r"(?:in|with|using)\b", found.long) is None
 
     def _define(self, text: str, line: Line) -> None:
         found = definition(text, line)

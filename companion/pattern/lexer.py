@@ -85,6 +85,10 @@ Phrases = dict[str, dict[str, list[Phrase]]]
 """All phrases by their first word and their second ("" where there is none), longest first."""
 
 
+CAPITALS: Final = {"x": "TIMES", "a": "FILLER"}
+"""Letters that a writer's stitches may be called by, and what they are where they are not capitals."""
+
+
 @dataclass(frozen=True, slots=True)
 class Vocabulary:
     """The words a pattern is read by: the usual ones and the writer's own, and which of several sizes is wanted.
@@ -177,6 +181,10 @@ def lex(raw: str, vocabulary: Phrases) -> list[Token]:
             i, token = _word(atoms, i, vocabulary)
             if value == "a" and raw[start] == "A" and out and out[-1].type in ("WITH", "CHANGE", "COLOUR", "IN"):
                 token = Token("WORD", value, start, end)  # yarn A, not the article
+            elif value == "a" and raw[start] == "A" and token.type == "FILLER" and not _before_a_word(atoms, i):
+                token = Token("WORD", value, start, end)  # "(2 sc, A) x 6": a stitch by a letter, and which is not said
+            elif token.type == "STITCH" and value in CAPITALS and not raw[start].isupper():
+                token = Token(CAPITALS[value], value, start, end)  # the writer's X and A, not "x 6", "a ring"
         elif group == "num":
             token = Token("NUM", _bounded(value), start, end)
         elif group == "ord":
@@ -196,6 +204,10 @@ def lex(raw: str, vocabulary: Phrases) -> list[Token]:
             token = Token("EQUALS", value, start, end)
         out.append(token)
     return out
+
+
+def _before_a_word(atoms: list[Atom], i: int) -> bool:
+    return i < len(atoms) and atoms[i][0] in ("word", "num", "tog", "ord")
 
 
 def _word(atoms: list[Atom], i: int, vocabulary: Phrases) -> tuple[int, Token]:

@@ -18,7 +18,8 @@ from typing import Literal
 
 Terms = Literal["US", "UK"]
 Severity = Literal["error", "warning"]
-Loop = Literal["front", "back", "both"]
+Loop = Literal["front", "back", "both", "third"]
+"""What of a stitch the hook goes under; "third" is the loop behind it, below the two at its top."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,7 +203,8 @@ class Round:
     worked into where that is not the live edge. `label` is as printed, without the colon: "Rnd 5", "Rounds 9–11"; empty
     where there is none. `text` is the instructions as written, which the offsets of its instructions point into.
     `steps` is empty where the round could not be laid out; where a part of it is unread, the steps are those of the
-    rest and an `Unread` one.
+    rest and an `Unread` one. `suggested` are the words "inc 6 evenly" where the pattern leaves open where stitches go;
+    the instructions then hold a suggestion. It is empty elsewhere.
     """
 
     label: str
@@ -221,6 +223,7 @@ class Round:
     chain_spaces: int = 0
     notes: tuple[Note, ...] = ()
     colour: str | None = None
+    suggested: str = ""
 
     @property
     def times(self) -> int:

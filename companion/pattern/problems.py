@@ -19,6 +19,7 @@ KINDS: Final[dict[str, tuple[Severity, str]]] = {
     "total_missing": ("warning", "a round has no printed total although its neighbours have"),
     "size_assumed": ("warning", "several sizes are given and none was chosen"),
     "reading_assumed": ("warning", "words with two readings; the one that adds up was taken"),
+    "places_suggested": ("warning", "increases or decreases are spread, and their places are not said"),
     "rounds_miscounted": ("error", "the number of rounds in words is not the number in the label"),
     "unknown_reference": ("warning", "a round or piece is referred to that is not there"),
     "picture_only": ("warning", "something is only in a picture or a colour grid"),

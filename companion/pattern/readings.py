@@ -10,6 +10,7 @@
 - "2 sc in same st" can mean the next one.
 - "*sk 2, sc, sk 2, 5 dc in next st; rep from *, ending with 3 dc in last st" can mean in place of the last five.
 - "ch 3, sk 1 st" can mean the stitch that the chain stands on.
+- "inc 6 evenly: (3 sc, inc) x 6" says the same thing twice.
 """
 
 from __future__ import annotations
@@ -61,6 +62,7 @@ def other_readings(nodes: tuple[Node, ...]) -> tuple[Reading, ...]:
     joined = _ends_with_join(nodes)
     add(joined, doubtful=False)
     add(_ends_with_total(nodes), doubtful=False)
+    add(_mapped(nodes, _evenly_as_a_note), doubtful=False)
     apart = _mapped(nodes, _apart)
     add(apart, doubtful=False)
     add(_whole_repeated(nodes))
@@ -97,6 +99,13 @@ def _apart(node: Node) -> tuple[Node, ...]:
     often = node.often or 1
     plain = WorkNode(node.start, node.glued, node.word, node.n // often, loop=node.loop)
     return plain, node._replace(start=node.glued, n=often, glued=0)
+
+
+def _evenly_as_a_note(node: Node) -> tuple[Node, ...]:
+    """ "inc 6 evenly: (3 sc, inc) x 6", where the places follow."""
+    if isinstance(node, WorkNode) and node.evenly is not None:
+        return (ActNode(node.start, node.end, "note", ""),)
+    return (node,)
 
 
 def _same_as_next(node: Node) -> tuple[Node, ...]:
@@ -171,7 +180,7 @@ def _whole_repeated(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
     if final.often and isinstance(final.n, int):
         times = Times(final.often, f"x {final.often}")
         once = final._replace(n=final.n // final.often, often=0)
-    elif isinstance(final.n, Fill) and final.shaping and final.n.keep == 0:
+    elif isinstance(final.n, Fill) and final.shaping and final.n.keep == 0 and final.evenly is None:
         times = final.n
         once = final._replace(n=1)
     else:

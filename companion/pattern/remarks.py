@@ -38,6 +38,24 @@ def remarks(counter: PieceCounter, entry: Counted) -> None:
             )
     if worked.assumed_chain is not None:
         _chain_assumed(counter, entry)
+    if entry.again:
+        report(
+            counter,
+            "reading_assumed",
+            draft.body,
+            f"{name} repeats a round that begins in a ring or on a chain; only its stitches are worked here.",
+            "Write the round out, so that it says what it is worked into.",
+        )
+    if worked.suggested is not None:
+        begin, end = worked.suggested
+        words = counter.source.text[stretch.start + begin : stretch.start + end]
+        report(
+            counter,
+            "places_suggested",
+            stretch.start + begin,
+            f"{name}: “{short(words)}” does not say where; what is laid out here, evenly, is a suggestion.",
+            "Work it as you like, or write the round out stitch by stitch.",
+        )
     if worked.other_reading:
         words = counter.source.text[stretch.start : stretch.end]
         report(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import Final
 
 from companion.pattern.lexer import lex, usual
 from companion.pattern.model import (
@@ -10,6 +11,7 @@ from companion.pattern.model import (
     Chain,
     InOne,
     Instruction,
+    Loop,
     Repeat,
     Round,
     Skip,
@@ -65,6 +67,9 @@ def _label(entry: Round) -> str | None:
     return f"{word} {entry.first}" if entry.first == entry.last else f"{word}s {entry.first}-{entry.last}"
 
 
+_LOOPS: Final[dict[Loop, str]] = {"front": "FLO ", "back": "BLO ", "third": "3rd loop only ", "both": ""}
+
+
 class _Writer:
     """Writes the instructions of one round."""
 
@@ -96,6 +101,10 @@ class _Writer:
         for k, item in enumerate(items):
             before = items[k - 1] if k else None
             following = items[k + 1] if k + 1 < len(items) else None
+            if self._is_suggested(item):  # the pattern leaves open where, and so does what is written
+                if before is None or not self._is_suggested(before):
+                    parts.append(in_terms(self.entry.suggested, self.written, self.terms))
+                continue
             if isinstance(item, Chain) and item.counts and isinstance(following, Work | InOne) and following.from_hook:
                 continue  # the chains skipped at the start: "in 4th ch from hook" says them
             text = self._along(item, following) or self.item(item) + self._skipped(item, before)
@@ -106,6 +115,17 @@ class _Writer:
                 parts.append(text)
         return ", ".join(filter(None, parts))
 
+    def _is_suggested(self, item: Instruction) -> bool:
+        """Whether it is a part of what the pattern says in the words of `Round.suggested`."""
+        if not self.entry.suggested:
+            return False
+        if isinstance(item, Repeat):
+            return all(self._is_suggested(one) for one in item.body)
+        if not isinstance(item, Work) or item.at is None:
+            return False
+        self.named.add(item.stitch)
+        return " ".join(self.entry.text[slice(*item.at)].split()) == self.entry.suggested
+
     def _along(self, item: Instruction, following: Instruction | None) -> str:
         """ "sc in each st across" before "last sc into top of ch 3", which says no more than where that one goes."""
         explained = (
@@ -114,7 +134,7 @@ class _Writer:
         if not explained or not isinstance(item, Work) or item.into is not None or item.in_one > 1 or item.together > 1:
             return ""
         self.named.add(item.stitch)
-        loop = {"front": "FLO ", "back": "BLO ", "both": ""}[item.loop]
+        loop = _LOOPS[item.loop]
         return f"{loop}{self._name(item.stitch)} in each st across"
 
     def _skipped(self, item: Instruction, before: Instruction | None) -> str:
@@ -151,7 +171,7 @@ class _Writer:
     def _work(self, item: Work) -> str:
         entry = table().get(item.stitch)
         gathered = entry is not None and entry.kind == "spread"
-        loop = {"front": "FLO ", "back": "BLO ", "both": ""}[item.loop]
+        loop = _LOOPS[item.loop]
         name = self._name(item.stitch)
         where = self._where(item)
         bare = self._bare(item) if not gathered and not where and not item.same else ""

@@ -80,12 +80,12 @@ _PHRASES: Final[tuple[tuple[str, str, Make], ...]] = (
     ("REPEAT BETWEEN STAR AND STAR", "REPSTAR", _fixed(0)),
     ("REPEAT BETWEEN STAR STAR", "REPSTAR", _fixed(0)),
     ("REPEAT BETWEEN STAR", "REPSTAR", _fixed(0)),
+    ("REPEAT BETWEEN OPEN CLOSE", "REPEAT", _fixed(0)),
     ("REPEAT STAR", "REPSTAR", _fixed(0)),
     ("FROM STAR", "REPSTAR", _fixed(0)),
     ("REPEAT FROM FIRST", "REPEAT", _fixed(0)),
     ("OPEN OFTEN CLOSE", "OFTEN", _at(1)),
     ("OPEN MORE_TIMES CLOSE", "MORE_TIMES", _at(1)),
-    ("IN BACK_LOOP OF", "BACK_LOOP", _at(1)),
 )
 _OFTEN: Final = frozenset({"OFTEN", "MORE_TIMES", "OFTEN_IN_ALL"})
 

@@ -9,6 +9,7 @@ from companion.pattern.model import Chain, Problem, Unread
 from companion.pattern.rules import Edge, Rules
 from companion.pattern.said import prepare
 from companion.pattern.source import Source
+from companion.pattern.starts import going_on
 from companion.pattern.steps import TooLarge, lay_out
 from companion.pattern.syntax import Node
 from companion.pattern.worked import Worked
@@ -44,16 +45,22 @@ class Counting:
             self.seen.add(place)
             self.problems.append(found)
 
-    def work(self, stretch: Stretch, edge: Edge, pending: Chain | None, in_force: str) -> Worked:
+    def work(
+        self, stretch: Stretch, edge: Edge, pending: Chain | None, in_force: str, *, again: bool = False
+    ) -> Worked:
         """The round of that text worked out. The result is shared: leave it as it is.
+
+        `again`: its beginning, a ring or a chain, was made before, and its stitches go on with what is there.
 
         Of a round that is too large only the printed total is known.
         """
         text = self.source.text[stretch.start : stretch.end]
         said = tuple(self.rules.chain_counts.items())
-        key = (text, edge, pending.count if pending else None, in_force, said)
+        key = (text, edge, pending.count if pending else None, in_force, said, again)
         if key not in self.memo:
             nodes = self.source.parsed(stretch.start, stretch.end)
+            if again:
+                nodes = going_on(nodes) or nodes
             try:
                 self.memo[key] = work_out(nodes, self.rules, edge, text, pending=pending, in_force=in_force)
             except TooLarge:

@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
+from companion.pattern.edges import closes_chain, first_from_hook, into_ring
 from companion.pattern.lexer import Token
 from companion.pattern.rules import Edge
-from companion.pattern.syntax import ChainNode, InOneNode, Node, WorkNode
+from companion.pattern.syntax import ActNode, ChainNode, InOneNode, Node, RepeatNode, WorkNode
 
 _STARTING: Final = frozenset({"starting", "start", "begin", "beginning"})
 _LEADING: Final = frozenset({"IN", "FROM", "WITH", "ON", "FILLER"})
+
+_BEGINNINGS: Final = frozenset({"ring", "chain_ring", "join", "start_at"})
 
 _SHORTEST: Final = 2
 _LONGEST: Final = 5
@@ -47,10 +50,62 @@ def counted_from_hook(nodes: Sequence[Node], edge: Edge) -> list[Node]:
         if isinstance(node, ChainNode):
             chain = node.n
         elif isinstance(node, WorkNode | InOneNode):
+            if chain and (together := _all_in_one_chain(nodes, k, chain)) is not None:
+                return together
             if chain and node.chain_at and (hook := _from_hook(node, chain)):
                 nodes[k] = node._replace(from_hook=hook, chain_at=0)
             break
     return nodes
+
+
+def _all_in_one_chain(nodes: list[Node], k: int, chain: int) -> list[Node] | None:
+    """ "2 dc, ch 2, 3 dc in 4th ch": all of it in that chain, for what comes first has no other place to go.
+
+    None where no chain is named behind stitches that are only counted.
+    """
+    j = k
+    while j < len(nodes) and (isinstance(one := nodes[j], ChainNode) or (isinstance(one, WorkNode) and one.counted)):
+        j += 1
+    last = nodes[j] if j < len(nodes) else None
+    if j == k or not isinstance(last, WorkNode):
+        return None
+    hook = last.from_hook or (_from_hook(last, chain) if last.chain_at else 0)
+    if not 1 < hook <= chain:
+        return None
+    # "3 dc in 4th ch" has its three stitches in one place, which is the place of them all.
+    plain = last._replace(n=last.in_one, in_one=1, from_hook=0, chain_at=0, first=False)
+    body = (*nodes[k:j], plain)
+    return [*nodes[:k], InOneNode(nodes[k].start, last.end, body, 1, from_hook=hook), *nodes[j + 1 :]]
+
+
+def going_on(nodes: Sequence[Node]) -> tuple[Node, ...] | None:
+    """The nodes of a round that begins in a ring or on a chain, worked once more on what is there; None of any other.
+
+    A ring or a foundation chain is made once. What "repeat round 1" can still mean are its stitches.
+    """
+    if not (into_ring(nodes) or closes_chain(nodes) or first_from_hook(nodes)):
+        return None
+    kept: list[Node] = []
+    started = False
+    for node in nodes:
+        if not started and (isinstance(node, ChainNode) or (isinstance(node, ActNode) and node.kind in _BEGINNINGS)):
+            continue
+        started = started or isinstance(node, WorkNode | InOneNode | RepeatNode)
+        kept.append(_on_the_edge(node))
+    works = [node for node in kept if isinstance(node, WorkNode | InOneNode | RepeatNode)]
+    if len(works) == 1 and isinstance(only := works[0], WorkNode) and only.n == 1 and only.in_one > 1:
+        # "6 sc in 2nd ch from hook" is a ring of one chain
+        kept[kept.index(only)] = only._replace(n=only.in_one, in_one=1)
+    return tuple(kept)
+
+
+def _on_the_edge(node: Node) -> Node:
+    if isinstance(node, RepeatNode | InOneNode):
+        node = node._replace(body=tuple(_on_the_edge(one) for one in node.body))
+    if isinstance(node, WorkNode | InOneNode):
+        into = None if node.into in ("ring", "chains") else node.into
+        return node._replace(into=into, from_hook=0, chain_at=0)
+    return node
 
 
 def _from_hook(node: WorkNode | InOneNode, chain: int) -> int:

@@ -42,6 +42,8 @@ class WorkNode(NamedTuple):
     where the stitch ends in "2 sc inc", which can also mean two stitches and then an increase; `bare` a stitch with
     neither number nor place, `counted` one with a number alone, as a total has it; `first` where it goes into the first
     stitch, which a starting chain may stand on. `chain_at` is the 2 of "in 2nd ch", where it is not said from what end.
+    `evenly` is how many increases or decreases are spread over the `n` stitches, 0 where that is not said, and None of
+    anything else.
     """
 
     start: int
@@ -63,6 +65,7 @@ class WorkNode(NamedTuple):
     counted: bool = False
     first: bool = False
     chain_at: int = 0
+    evenly: int | None = None
 
 
 class InOneNode(NamedTuple):

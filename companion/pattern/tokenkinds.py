@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 STITCHY: Final = frozenset({
-    "STITCH", "GATHER", "SPREAD", "PICOT", "CH", "SLST", "INC", "DEC", "TOG", "SKIP", "THEM", "EVEN",
+    "STITCH", "GATHER", "SPREAD", "PICOT", "CH", "SLST", "INC", "DEC", "TOG", "SKIP", "THEM", "EVEN", "EVENLY_SHAPED",
 })  # fmt: skip
 """Tokens that stand for something made with the hook."""
 

@@ -17,12 +17,17 @@ _WORDS: Final = frozenset({
 })  # fmt: skip
 
 
+_LONGEST: Final = 40
+"""Tokens of a bracket beyond which it is no total."""
+
 _FULL: Final = frozenset({"AROUND", "ACROSS", "REPSTAR", "JOIN", "TURN", "RING"})
 """Words after which nothing of the round is left to be worked."""
 
 _BEFORE_A_TOTAL: Final = frozenset(
     {"SEP", "CLOSE", "AROUND", "OFTEN", "OFTEN_IN_ALL", "MORE_TIMES", "ACROSS", "TO_LAST"}
 )
+_PLACED: Final = frozenset({"NUM", "EACH", "NEXT", "IN"})
+"""Words before a stitch that need no number after it: "24 sc", "in each sc"."""
 
 
 def looks_like_total(tokens: Sequence[Token]) -> bool:
@@ -45,8 +50,18 @@ def looks_like_total(tokens: Sequence[Token]) -> bool:
     return not number_next or rest[-1].type == "SEP"
 
 
+def is_total_at(tokens: Sequence[Token], k: int) -> bool:
+    """Whether a bracket opens at `k` that holds a total."""
+    if tokens[k].type != "OPEN":
+        return False
+    end = min(len(tokens), k + _LONGEST)
+    closing = next((j for j in range(k + 1, end) if tokens[j].type == "CLOSE"), k)
+    return looks_like_total(tokens[k + 1 : closing])
+
+
 def fold_trailing_total(tokens: list[Token]) -> list[Token]:
     """The tokens with a total that stands without brackets at the end put in brackets of value "="."""
+    tokens = _once(tokens)
     n = len(tokens)
     while n and tokens[n - 1].type == "SEP":
         n -= 1
@@ -76,6 +91,19 @@ def fold_trailing_total(tokens: list[Token]) -> list[Token]:
     alone = len(rest) == 1 and tokens[k - 1].value in (".", "…", "|", "/", "\\", "~")
     if alone or any(t.type in ("ST", "IN_ALL", "REMAIN", "MAKES") for t in rest):
         return _folded(tokens, k, k, n)
+    return tokens
+
+
+def _once(tokens: list[Token]) -> list[Token]:
+    """The tokens with a total that is said twice, "sc around, 24 (24)", as one in its brackets."""
+    for k in range(len(tokens) - 3, 0, -1):
+        number, opening, again = tokens[k : k + 3]
+        if (number.type, opening.type) != ("NUM", "OPEN") or (again.type, again.value) != ("NUM", number.value):
+            continue
+        before, earlier = tokens[k - 1].type, tokens[k - 2].type if k > 1 else ""
+        said = before in _BEFORE_A_TOTAL - {"CLOSE"} or before == "ST" or (before == "STITCH" and earlier in _PLACED)
+        if said and is_total_at(tokens, k + 1):
+            return [*tokens[:k], opening._replace(start=number.start), *tokens[k + 2 :]]
     return tokens
 
 

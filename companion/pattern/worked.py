@@ -25,6 +25,7 @@ class Worked:
     `too_large` is true where there are more motions than any round has, and nothing is worked out.
     `idle` is where something stands that is worked "around" while nothing is left for it, as (start, end).
     `left_over` is how many stitches are said to stay unworked at the end, where that is said.
+    `suggested` is where increases or decreases are spread that the pattern gives no places for, as (start, end).
     `travels` is true where slip stitches at the start only lead to where the round begins.
     """
 
@@ -60,6 +61,7 @@ class Worked:
     turns: bool = False
     leaves: bool = False
     left_over: int = 0
+    suggested: tuple[int, int] | None = None
     travels: bool = False
     has_work: bool = False
     too_large: bool = False

@@ -22,6 +22,7 @@ from companion.pattern.syntax import (
     ONCE,
     ActNode,
     ChainNode,
+    Fill,
     InOneNode,
     LoopsNode,
     Node,
@@ -173,6 +174,8 @@ class _Workout(MotionLaying):
         node = part.node
         if isinstance(node, RepeatNode):
             return self._fill_repeat(node, part, left, spaces)
+        if isinstance(node, WorkNode) and node.evenly is not None:
+            return self._unread(node, unknown=True) if left is None else self._evenly(node, max(0, left))
         each, units = 1, spaces
         if part.unit is not None:
             each = takes_of(part.unit)
@@ -244,7 +247,9 @@ class _Workout(MotionLaying):
                 return self._along_spur(node)
             if node.from_hook and self.result.edge_kind != "chain":
                 return self._picot(node)
-            return self._work(node, node.n) if isinstance(node.n, int) else self._open_work(node)
+            if isinstance(node.n, Fill):
+                return self._open_work(node)
+            return self._work(node, node.n) if node.evenly is None else self._evenly(node, node.n)
         if isinstance(node, RepeatNode):
             return self._repeat(node)
         if isinstance(node, InOneNode):

@@ -131,7 +131,10 @@ class Instructions:
         loops = not common_loop(work)
         context = Context(stitch_kinds(work), loops=loops, entry=entry, full=full)
         plain = self._plain(entry, work, context)
-        return " ".join(self._sentences(work, context, plain)), bool(plain)
+        said = self._sentences(work, context, plain)
+        if entry.suggested:
+            said.insert(0, f"{sentence(f'the pattern says: {self.speak(entry.suggested)}')} Here is a suggestion.")
+        return " ".join(said), bool(plain)
 
     def name(self, entry: Round, nth: int | None = None) -> str:
         """What the round is called: "round five", "rounds nine to eleven, three rounds alike", "edging"."""

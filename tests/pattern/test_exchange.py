@@ -28,7 +28,8 @@ def test_what_is_written_as_json_comes_back_the_same(path: Path) -> None:
     for there, here in zip(again.pieces, pattern.pieces, strict=True):
         assert (there.name, there.make, there.notes, there.shape) == (here.name, here.make, here.notes, here.shape)
         for a, b in zip(there.rounds, here.rounds, strict=True):
-            assert (a.worked_into, a.stitches, a.basis, a.instructions, a.notes) == (
+            assert (a.suggested, a.worked_into, a.stitches, a.basis, a.instructions, a.notes) == (
+                b.suggested,
                 b.worked_into,
                 b.stitches,
                 b.basis,

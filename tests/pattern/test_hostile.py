@@ -26,6 +26,8 @@ HUGE = {
     "a total that never closes": "Rnd 1: 6 sc (3 " + "sc " * 20_000,
     "totals that never close": "Rnd 1: " + "(3 sc inc " * 20_000,
     "numbered lines without end": "Rnd 1: 6 sc\n" + "2. sc wibble\n" * 20_000 + "4. stuff it\n" * 20_000,
+    "every other row of far too many": "Row 1: 9 sc\nRow 2 and all even rows: sc across\nRow 99999: sc across",
+    "increases without end": "Rnd 1: 24 sc\nRnd 2: " + "inc 6 evenly, (evenly spaced), " * 20_000,
     "empty lines": "\n" * 100_000,
     "headings and nothing else": "HEAD\n" * 5_000,
 }

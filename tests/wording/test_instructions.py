@@ -187,6 +187,12 @@ def test_loops_are_said_once_for_a_whole_round() -> None:
     )
 
 
+def test_the_third_loop_is_said() -> None:
+    assert read(a_round(Work("hdc", 24, loop="third"), makes=24)) == (
+        "Round five, in the third loops only. One half double crochet in each stitch around, twenty four."
+    )
+
+
 def test_turning_chains_say_whether_they_count() -> None:
     counts = a_round(Chain(3, "start", counts=True), Work("dc", 19), Act("turn"), kind="row", into=20, makes=20)
     assert read(counts) == (
@@ -234,6 +240,14 @@ def test_a_printed_total_that_differs_is_told_beside_the_worked_out_one() -> Non
 def test_an_unknown_total_is_not_guessed() -> None:
     entry = a_round(Work("sc", 3), makes=None, basis="unknown")
     assert read(entry) == "Round five. Three single crochet. The total is not known."
+
+
+def test_places_that_the_pattern_leaves_open_are_a_suggestion() -> None:
+    entry = a_round(Repeat(6, (Work("sc", 3), INC)), suggested="inc 6 evenly around")
+    assert read(entry) == (
+        "Round five. The pattern says: increase six evenly around. Here is a suggestion. "
+        "Six times: three single crochet, then one increase. That ends the repeat. Thirty stitches."
+    )
 
 
 def test_gathered_stitches_shells_and_picots() -> None:

@@ -1,0 +1,99 @@
+"""Rounds that stand for others: "repeat rnd 1" where that began in a ring, "row 2 and all even rows"."""
+
+import pytest
+
+from companion.pattern.model import Pattern, Round
+from companion.pattern.reader import read
+
+
+def piece(lines: str) -> tuple[Pattern, tuple[Round, ...]]:
+    pattern = read(f"Thing\nTerms: US\n{lines}\n")
+    return pattern, pattern.pieces[0].rounds
+
+
+def errors(pattern: Pattern) -> list[tuple[str, int]]:
+    return [(p.kind, p.line) for p in pattern.problems if p.severity == "error"]
+
+
+@pytest.mark.parametrize(
+    ("beginning", "made"),
+    [
+        ("Rnd 1: 6 sc in magic ring [6]", 6),
+        ("Rnd 1: magic ring, 8 hdc [8]", 8),
+        ("Rnd 1: ch 2, 6 sc in 2nd ch from hook [6]", 6),
+        ("Rnd 1: ch 4, join to form a ring, 12 sc in ring [12]", 12),
+        ("Row 1: ch 7, sc in 2nd ch from hook and in each ch across [6]", 6),
+    ],
+)
+def test_what_begins_in_a_ring_or_on_a_chain_goes_on_with_the_stitches_there(beginning: str, made: int) -> None:
+    """A ring is made once (common practice, no source): what can be repeated are the stitches."""
+    pattern, rounds = piece(f"{beginning}\n{beginning[:3]} 2: repeat {beginning[:5].lower()}")
+    assert (rounds[1].worked_into, rounds[1].stitches, rounds[1].into) == (made, made, None)
+    assert "reading_assumed" in {p.kind for p in pattern.problems}
+    assert not errors(pattern)
+
+
+def test_a_ring_that_is_repeated_where_more_stitches_are_does_not_fit() -> None:
+    pattern, rounds = piece("Rnd 1: 6 sc in magic ring [6]\nRnd 2: inc around [12]\nRnd 3: repeat rnd 1")
+    assert rounds[2].worked_into == 12
+    assert errors(pattern) == [("does_not_fit", 5)]
+
+
+def test_after_the_yarn_is_cut_a_ring_is_begun_anew() -> None:
+    pattern, rounds = piece(
+        "Rnd 1: 6 sc in magic ring [6]\nRnd 2: inc around [12]. Fasten off.\nRnd 3: repeat rnd 1 [6]"
+    )
+    assert (rounds[2].worked_into, rounds[2].stitches) == (0, 6)
+    assert not errors(pattern)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Row 2 and all even rows",
+        "Row 2 and all WS rows",
+        "Row 2 and every other row",
+        "Row 2 and all following alternate rows",
+        "Row 2 (and all wrong side rows)",
+        "Row 2 (WS) and all WS rows",
+        "Row 2 & every even numbered row",
+    ],
+)
+def test_one_row_that_stands_for_every_other_one(words: str) -> None:
+    pattern, rounds = piece(
+        "Row 1: ch 8, sc in 2nd ch from hook and in each ch across [7]\n"
+        f"{words}: sc in each st across\n"
+        "Row 3: inc, sc to last st, inc [9]\n"
+        "Row 5: inc, sc to last st, inc [11]\n"
+        "Row 6: dec, sc to last 2 sts, dec [9]\n"
+        "Row 7: sc in each st across [9]"
+    )
+    assert [(entry.first, entry.stitches) for entry in rounds] == [
+        (1, 7), (2, 7), (3, 9), (4, 9), (5, 11), (6, 9), (7, 9),
+    ]  # fmt: skip
+    assert not errors(pattern)
+
+
+def test_all_odd_rows_are_not_those_beside_an_even_one() -> None:
+    pattern, rounds = piece(
+        "Row 1: ch 8, sc in 2nd ch from hook and in each ch across [7]\n"
+        "Row 2: inc, sc in each st across [8]\n"
+        "Row 3 and all odd rows: sc in each st across\n"
+        "Row 4: inc, sc in each st across [9]\nRow 6: inc, sc in each st across [10]"
+    )
+    assert [(entry.first, entry.stitches) for entry in rounds] == [(1, 7), (2, 8), (3, 8), (4, 9), (5, 9), (6, 10)]
+    assert not errors(pattern)
+
+
+@pytest.mark.parametrize("where", ["4th ch from hook", "4th ch"])
+def test_stitches_without_brackets_all_go_into_the_chain_said_last(where: str) -> None:
+    """Three chains skipped count as a double crochet: 1 + 2 + 3, and the corner of two chains between them."""
+    pattern, (row,) = piece(f"Row 1: Ch 4 (counts as dc), 2 dc, ch 2, 3 dc in {where} (6 dc, 1 ch-2 sp)")
+    assert (row.stitches, row.chain_spaces) == (6, 1)
+    assert not pattern.problems
+
+
+def test_a_starting_chain_said_not_to_count_does_not_count_on_a_foundation() -> None:
+    """Chains 4 to 15 are twelve stitches, and the three before them none."""
+    _, (row,) = piece("Row 1: Ch 15 (does not count as a st), dc in 4th ch from hook and in each ch across")
+    assert row.stitches == 12
