@@ -30,7 +30,22 @@ Rival = Callable[[Samples, Hearing, frozenset[str]], str]
 """The sound, what the embedded ear made of it, and the contexts; gives back the text heard."""
 
 _FURTHEST = 12  # edits; a transcript further from every sentence is nothing
-_MISSING = {"frogged": "F R AA G D", "picot": "P IY K OW", "shush": "SH AH SH"}  # words pocketsphinx has no sound for
+_MISSING = {
+    "cm": "S EH N T IH M IY T ER Z",
+    "count's": "K AW N T S",
+    "cupping": "K AH P IH NG",
+    "frogged": "F R AA G D",
+    "gauge's": "G EY JH IH Z",
+    "pattern's": "P AE T ER N Z",
+    "picot": "P IY K OW",
+    "shush": "SH AH SH",
+    "spelt": "S P EH L T",
+    "unpause": "AH N P AO Z",
+    "unpick": "AH N P IH K",
+    "unpicked": "AH N P IH K T",
+    "unravelled": "AH N R AE V AH L D",
+}
+"""Words that pocketsphinx has no sounds for, in its own alphabet."""
 
 
 def rivals(book: Phrasebook) -> dict[str, Rival]:

@@ -76,10 +76,16 @@ class _Writer:
                 return "<ordinal>" if expression.list_name == "ordinal" else "<number>"
             if not isinstance(values, TextSlotList):
                 raise TypeError(f"{expression.list_name} cannot be written in this format")
-            return f"({' | '.join(self.written(value.text_in) for value in values.values)})"
+            return f"({' | '.join(_in_words(self.written(value.text_in) for value in values.values))})"
         if not isinstance(expression, Group):
             raise TypeError(f"templates here do without {type(expression).__name__}")
         items = [written for item in expression.items if (written := self.written(item))]
         if isinstance(expression, Alternative):
-            return f"[{' | '.join(items)}]" if expression.is_optional else f"({' | '.join(items)})"
+            ways = " | ".join(_in_words(items))
+            return f"[{ways}]" if expression.is_optional else f"({ways})"
         return " ".join(items)
+
+
+def _in_words(ways: Iterable[str]) -> list[str]:
+    """Those without digits: digits are for people who type, and nobody says them."""
+    return [way for way in ways if not any(char.isdigit() for char in way)]

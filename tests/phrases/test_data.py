@@ -68,6 +68,7 @@ def test_the_classic_grammar_refers_only_to_rules_it_has() -> None:
     defined = set(re.findall(r"^(?:public )?<(\w+)> =", text, re.MULTILINE))
     assert set(re.findall(r"<(\w+)>", text)) == defined
     assert "{" not in text
+    assert not re.search(r"\d", text.split(";", 1)[1]), "a recogniser of this kind has no sound for a digit"
     for opening, closing in ("()", "[]"):
         assert text.count(opening) == text.count(closing)
     assert "leg (2 | two)" in text
