@@ -341,7 +341,7 @@ class Build(Motions, Places):
                 return Times(n, f"{n} times in all", total=True)
             if token.type == "OFTEN":
                 return Times(n, f"x {n}")
-        return Fill(keep, f"to last {keep} sts" if keep else "around")
+        return Fill(keep, f"to last {keep} sts" if keep else "around", c[-1].end)
 
     # --- chains and skips ---
 

@@ -4,6 +4,7 @@
 - "3 sc, inc around" can mean increases all around, or the whole all around.
 - "rep from * 5 times" is five times more, but some writers mean five in all.
 - "2 sc inc" can mean two increases, or two stitches and then an increase.
+- "sc2inc" is two in one stitch, but some writers leave out the comma of "sc 2, inc".
 - "(2 sc, inc) x 6. 24 sc" can end with stitches, or with the total.
 - "24 sc, sl st" can end with a stitch, or with the join.
 - "sc (24)" and "(2 sc, inc) [32]" leave out "around".
@@ -93,12 +94,15 @@ def _other_times(node: Node) -> tuple[Node, ...]:
 
 
 def _apart(node: Node) -> tuple[Node, ...]:
-    """ "2 sc inc" as two stitches and an increase."""
+    """ "2 sc inc" as two stitches and an increase, and "sc2inc" as well."""
     if not isinstance(node, WorkNode) or not node.glued or not isinstance(node.n, int):
         return (node,)
     often = node.often or 1
-    plain = WorkNode(node.start, node.glued, node.word, node.n // often, loop=node.loop)
-    return plain, node._replace(start=node.glued, n=often, glued=0)
+    if node.apart and node.n != often:  # "6 sc2inc"
+        return (node,)
+    plain = WorkNode(node.start, node.glued, node.word, node.apart or node.n // often, loop=node.loop)
+    shaped = node._replace(in_one=2) if node.apart else node
+    return plain, shaped._replace(start=node.glued, n=often, glued=0, apart=0)
 
 
 def _evenly_as_a_note(node: Node) -> tuple[Node, ...]:

@@ -14,6 +14,7 @@ from companion.pattern.laying import loop_of
 from companion.pattern.laying_motions import MotionLaying
 from companion.pattern.model import Act, Chain, Repeat
 from companion.pattern.readings import bare_around, other_readings, usual_reading
+from companion.pattern.remaining import until_so_many_remain
 from companion.pattern.rules import LOOPS_OF, Edge, Rules
 from companion.pattern.said import prepare
 from companion.pattern.starts import counted_from_hook
@@ -44,6 +45,13 @@ def work_out(
     in_force: str = "sc",
 ) -> Worked:
     """One round worked out in its usual reading, or in another where only that one adds up. Raises TooLarge."""
+    if (remaining := until_so_many_remain(nodes, text)) is not None:
+        worked = _Workout(rules, edge, text, in_force).run(remaining.around, pending)
+        if worked.fits and worked.gives == remaining.total:
+            return worked
+        worked = _Workout(rules, edge, text, in_force).run(remaining.unread, pending)
+        if worked.declared is not None and worked.declared.stitches == remaining.total:
+            return worked
     nodes = usual_reading(nodes)
     worked = _Workout(rules, edge, text, in_force).run(nodes, pending)
     if not worked.adds_up and (worked.there is not None or worked.declared is not None):
