@@ -44,7 +44,7 @@ class WorkNode(NamedTuple):
     neither number nor place, `counted` one with a number alone, as a total has it; `first` where it goes into the first
     stitch, which a starting chain may stand on. `chain_at` is the 2 of "in 2nd ch", where it is not said from what end.
     `evenly` is how many increases or decreases are spread over the `n` stitches, 0 where that is not said, and None of
-    anything else.
+    anything else. `at_end` where it is at an end of the row, or between the two ends, which a round has not.
     """
 
     start: int
@@ -68,6 +68,7 @@ class WorkNode(NamedTuple):
     first: bool = False
     chain_at: int = 0
     evenly: int | None = None
+    at_end: bool = False
 
 
 class InOneNode(NamedTuple):
