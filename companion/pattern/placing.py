@@ -120,8 +120,8 @@ def _over(motion: Motion, place: Place) -> WorkNode | UnreadNode:
     if not place.spots:
         return UnreadNode(motion.start, max(motion.end, place.end))
     span = place.spots[0].n or 1
-    if motion.apart:
-        return UnreadNode(motion.start, place.end)  # "sc2inc over next 2 sts"
+    if motion.shaping and motion.in_one > 1:  # "2 inc over next 2 sts"; "inc over next 2 sts" does not say how many
+        return node(motion, place.end, span) if motion.n == span else UnreadNode(motion.start, place.end)
     if motion.together == 1:
         if motion.n in (None, span):
             return node(motion._replace(together=span, shaping=True), place.end, 1)
