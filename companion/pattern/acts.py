@@ -52,6 +52,8 @@ def act_at(tokens: Sequence[Token], i: int, j: int) -> tuple[str, int] | None:
         return "note", j
     if first == "NOT" and (not set(types) & STITCHY or set(types) <= _UNSHAPED):
         return "note", j  # "no increases"
+    if first == "NOT" and "COLON" in types and set(types[: (colon := types.index("COLON"))]) <= _UNSHAPED:
+        return "note", i + colon  # "no increases: sc in each st"
     if first == "NOTE":
         return ("note", j) if not set(types[1:]) & (STITCHY - {"CH"}) or _advises(tokens, i) else ("note", i + 1)
     if types == ["ST"] or first == "SEE":

@@ -13,6 +13,7 @@ from typing import Final
 from companion.pattern.acts import act_at
 from companion.pattern.clauses import LOOPS, OPEN, PLACES, Clauses
 from companion.pattern.edgewords import edge_word, names_side
+from companion.pattern.endwords import shaped_at_ends
 from companion.pattern.evenwords import spread_evenly
 from companion.pattern.lexer import Token, Vocabulary
 from companion.pattern.references import as_round
@@ -36,6 +37,8 @@ def arrange(tokens: Sequence[Token], text: str, vocabulary: Vocabulary) -> list[
     composed = compose([t for t in tokens if t.type != "FILLER"], vocabulary)
     if any(token.type in ("INC", "DEC", "TOG", "EVENLY") for token in composed):
         composed = spread_evenly(composed, text)
+    if any(token.type in ("END", "SIDE", "ROW_END", "FIRST", "LAST") for token in composed):
+        composed = shaped_at_ends(composed)
     return _Arranger(_bracketed(fold_trailing_total(composed)), text).run()
 
 

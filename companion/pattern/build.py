@@ -244,6 +244,16 @@ class Build(Motions, Places):
                 stretch, end = Fill(number(child), f"to last {number(child)} sts", child.end), child.end
         return (placed_node(motion, end, stretch)._replace(evenly=n),)
 
+    def shaped_at_ends(self, c: list[Token]) -> tuple[Node, ...]:
+        shaped, plain, ends = str(c[0].value).rsplit("|", 2)
+        motion, of_row = self.evenly_shaped(c[0]._replace(value=shaped))
+        end = placed_node(motion, motion.end, 1)._replace(at_end=bool(of_row))
+        between = WorkNode(c[0].start, c[0].end, plain, Fill(), at_end=bool(of_row))
+        if ends == "first":
+            return end, between
+        between = between._replace(n=Fill(motion.together))
+        return (end, between, end) if ends == "both" else (between, end)
+
     def work_often(self, c: list[Any]) -> tuple[Node, ...]:
         place = next((x for x in c[1:] if type(x) is Place), None)
         often = next(x for x in c[1:] if type(x) is Token)
@@ -341,7 +351,7 @@ class Build(Motions, Places):
                 return Times(n, f"{n} times in all", total=True)
             if token.type == "OFTEN":
                 return Times(n, f"x {n}")
-        return Fill(keep, f"to last {keep} sts" if keep else "around")
+        return Fill(keep, f"to last {keep} sts" if keep else "around", c[-1].end)
 
     # --- chains and skips ---
 

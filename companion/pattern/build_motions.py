@@ -19,11 +19,19 @@ def number_in(children: list[Any]) -> int | None:
 
 
 def _tog(text: str) -> tuple[str, int]:
-    """The stitch and the number of "sc2tog"."""
+    """The stitch and the number of "sc2tog", "sc2inc"."""
     text = text[:-3]
     word = text.rstrip("0123456789")
     digits = text[len(word) :]
     return word, int(digits) if len(digits) < 4 else 0
+
+
+def _shape(motion: Motion, text: str) -> Motion:
+    """The motion as "sc2tog" has it, two stitches together, or "sc2inc", two into one stitch."""
+    word, count = _tog(text)
+    if text.endswith("inc"):
+        return motion._replace(word=word, in_one=count, apart=count, glued=motion.end - len("inc"))
+    return motion._replace(word=word, together=count)
 
 
 def _is_invisible(word: str) -> bool:
@@ -61,8 +69,9 @@ class Motions:
         return self._shaped(c, together=2, invisible=_is_invisible(word))
 
     def together(self, c: list[Token]) -> Motion:
-        word, count = _tog(next(str(t.value) for t in c if t.type == "TOG"))
-        return Motion(c[0].start, c[-1].end, word, number_in(c), together=count, shaping=True)
+        tog = next(t for t in c if t.type == "TOG")
+        shaped = _shape(Motion(tog.start, tog.end, "", number_in(c), shaping=True), str(tog.value))
+        return shaped._replace(start=c[0].start, end=c[-1].end)
 
     def stitch_together(self, c: list[Token]) -> Motion:
         return Motion(c[0].start, c[2].end, str(c[0].value), None, together=number(c[1]), shaping=True)
@@ -100,8 +109,7 @@ class Motions:
         elif terminal == "DEC":
             motion = motion._replace(together=2, invisible=_is_invisible(word))
         else:
-            of, together = _tog(word)
-            motion = motion._replace(word=of, together=together)
+            motion = _shape(motion, word)._replace(glued=0)
         return motion, int(number_said or 0)
 
     def picot(self, c: list[Token]) -> Motion:

@@ -31,6 +31,8 @@ def _limit(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
 def _number(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
     if _type(tokens, i + 1) == "TIMES" and _times_first(tokens, i, out):
         return (tokens[i],), i + 2
+    if [t.type for t in tokens[i + 1 : i + 3]] == ["TIMES", "OVER"] and _type(tokens, i + 3) in _CLAUSE_ENDS:
+        return (tokens[i]._replace(type="OFTEN", end=tokens[i + 2].end),), i + 3  # "six times over"
     if tokens[i].value == 1 and _type(tokens, i + 1) == "ROUND":
         return _one_round(tokens, i, out)
     return None

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from typing import Final, NamedTuple
 
 from companion.pattern.lexer import Token
+from companion.pattern.totals import is_total_at
 
 _ENDS: Final = frozenset({"SEP", "OPEN", "CLOSE", "STAR", "COLON", "DASH", "EQUALS", "AND", "THEN", "REPSTAR", "WITH"})
 _WORKED: Final = frozenset({"STITCH", "INC", "DEC", "TOG", "GATHER", "SPREAD", "EVENLY_SHAPED", "THEM"})
@@ -40,7 +41,7 @@ def spread_evenly(tokens: list[Token], text: str) -> list[Token]:
         end = begin
         while end < len(tokens) and tokens[end].type not in _ENDS:
             end += 1
-        clause = _clause(tokens, begin, end, text, alone=alone)
+        clause = _places_open(tokens, begin, end, alone=alone) or _clause(tokens, begin, end, text, alone=alone)
         out += clause
         if any(t.type in ("AROUND", "ACROSS") for t in clause):
             alone = True
@@ -53,6 +54,25 @@ def spread_evenly(tokens: list[Token], text: str) -> list[Token]:
             out += _as_total(tokens[begin])
             begin += 1
     return out
+
+
+def _places_open(tokens: Sequence[Token], begin: int, end: int, *, alone: bool) -> list[Token]:
+    """ "inc 6 sts" with nothing else in the round: spread evenly, as far as is said."""
+    clause = tokens[begin:end]
+    kinds = [t.type for t in clause]
+    if kinds not in (["INC", "NUM", "ST"], ["DEC", "NUM", "ST"]) or clause[1].value == 1 or not alone:
+        return []
+    k = end
+    while k < len(tokens):
+        if is_total_at(tokens, k):
+            k = next(j for j in range(k, len(tokens)) if tokens[j].type == "CLOSE")
+        elif tokens[k].type in _WORKED | {"OFTEN", "REPEAT", "REPSTAR", "STAR"}:
+            return []
+        k += 1
+    if any(t.type in ("OPEN", "STAR") for t in tokens[:begin]):
+        return []
+    value = f"{clause[1].value}||{clause[0].type}|{clause[0].value}"
+    return [Token("EVENLY_SHAPED", value, clause[0].start, clause[-1].end)]
 
 
 def _said_apart(tokens: list[Token]) -> list[Token]:
@@ -96,6 +116,8 @@ def _as_total(number: Token) -> tuple[Token, Token, Token]:
 
 def _clause(tokens: Sequence[Token], begin: int, end: int, text: str, *, alone: bool) -> list[Token]:
     k = next((k for k in range(begin, end) if tokens[k].type in _SHAPED), None)
+    if k is None and (several := _several_in_one(tokens[begin:end])):
+        return several
     if k is None:
         return _elsewhere(tokens[begin:end])
     said = _said(tokens, begin, k, end, text, alone=alone)
@@ -114,6 +136,17 @@ def _clause(tokens: Sequence[Token], begin: int, end: int, text: str, *, alone: 
     if following and following[0].type == "ACROSS":
         following[0] = following[0]._replace(type="OVER")  # "evenly across next 12 sts"
     return row + following
+
+
+def _several_in_one(clause: Sequence[Token]) -> list[Token]:
+    """ "2 sc in 6 evenly spaced sts": six increases; nothing where the clause is not just that."""
+    types = [t.type for t in clause if t.type not in ("AROUND", "ACROSS", "EACH")]
+    if types != ["NUM", "STITCH", "IN", "NUM", "EVENLY", "ST"] or not 2 <= int(clause[0].value) <= 9:
+        return []
+    often = next(t for t in clause[2:] if t.type == "NUM")
+    stitch = clause[1].value
+    value = f"{often.value}|{stitch}|TOG|{stitch}{clause[0].value}inc"
+    return [Token("EVENLY_SHAPED", value, clause[0].start, clause[-1].end)]
 
 
 def _elsewhere(tokens: Sequence[Token]) -> list[Token]:

@@ -37,6 +37,11 @@ class RoundDraft:
     end: int
     line: int
 
+    @property
+    def is_row(self) -> bool:
+        """Whether it is called a row."""
+        return self.label is not None and self.label.kind == "row"
+
 
 @dataclass(slots=True)
 class NoteDraft:

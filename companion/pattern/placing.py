@@ -9,7 +9,10 @@ from companion.pattern.syntax import Fill, InOneNode, Node, RepeatNode, SkipNode
 
 
 class Motion(NamedTuple):
-    """A stitch or shaping before it is known where it goes. `n` is None where no number is written."""
+    """A stitch or shaping before it is known where it goes. `n` is None where no number is written.
+
+    `glued` and `apart` are those of `syntax.WorkNode`.
+    """
 
     start: int
     end: int
@@ -21,6 +24,7 @@ class Motion(NamedTuple):
     shaping: bool = False
     parts: tuple[str, int] | None = None
     glued: int = 0
+    apart: int = 0
 
 
 class Spot(NamedTuple):
@@ -70,7 +74,7 @@ def node(
     """The WorkNode of a motion done `count` times."""
     return WorkNode(
         motion.start, max(end, motion.end), motion.word, count, motion.in_one, motion.together, motion.invisible, "",
-        same, into, from_hook, motion.parts, motion.shaping, 0, motion.glued,
+        same, into, from_hook, motion.parts, motion.shaping, 0, motion.glued, motion.apart,
     )  # fmt: skip
 
 
@@ -116,6 +120,8 @@ def _over(motion: Motion, place: Place) -> WorkNode | UnreadNode:
     if not place.spots:
         return UnreadNode(motion.start, max(motion.end, place.end))
     span = place.spots[0].n or 1
+    if motion.shaping and motion.in_one > 1:  # "2 inc over next 2 sts"; "inc over next 2 sts" does not say how many
+        return node(motion, place.end, span) if motion.n == span else UnreadNode(motion.start, place.end)
     if motion.together == 1:
         if motion.n in (None, span):
             return node(motion._replace(together=span, shaping=True), place.end, 1)

@@ -4,11 +4,13 @@
 - "3 sc, inc around" can mean increases all around, or the whole all around.
 - "rep from * 5 times" is five times more, but some writers mean five in all.
 - "2 sc inc" can mean two increases, or two stitches and then an increase.
+- "sc2inc" is two in one stitch, but some writers leave out the comma of "sc 2, inc".
 - "(2 sc, inc) x 6. 24 sc" can end with stitches, or with the total.
 - "24 sc, sl st" can end with a stitch, or with the join.
 - "sc (24)" and "(2 sc, inc) [32]" leave out "around".
 - "2 sc in same st" can mean the next one.
 - "*sk 2, sc, sk 2, 5 dc in next st; rep from *, ending with 3 dc in last st" can mean in place of the last five.
+- "*sk 1, dc in next st, ch 2; rep from * around, join" can leave the stitch before the join to be skipped, too.
 - "ch 3, sk 1 st" can mean the stitch that the chain stands on.
 - "inc 6 evenly: (3 sc, inc) x 6" says the same thing twice.
 """
@@ -71,6 +73,7 @@ def other_readings(nodes: tuple[Node, ...]) -> tuple[Reading, ...]:
     add(_mapped(nodes, _same_as_next))
     add(_skips_the_base(nodes))
     add(_ends_otherwise(nodes))
+    add(_skips_before_the_join(nodes), doubtful=not any(isinstance(node, TotalNode) for node in nodes))
     add(bare_around(nodes), doubtful=not any(isinstance(node, TotalNode) for node in nodes))
     add(_group_around(nodes))
     return tuple(found)
@@ -93,12 +96,15 @@ def _other_times(node: Node) -> tuple[Node, ...]:
 
 
 def _apart(node: Node) -> tuple[Node, ...]:
-    """ "2 sc inc" as two stitches and an increase."""
+    """ "2 sc inc" as two stitches and an increase, and "sc2inc" as well."""
     if not isinstance(node, WorkNode) or not node.glued or not isinstance(node.n, int):
         return (node,)
     often = node.often or 1
-    plain = WorkNode(node.start, node.glued, node.word, node.n // often, loop=node.loop)
-    return plain, node._replace(start=node.glued, n=often, glued=0)
+    if node.apart and node.n != often:  # "6 sc2inc"
+        return (node,)
+    plain = WorkNode(node.start, node.glued, node.word, node.apart or node.n // often, loop=node.loop)
+    shaped = node._replace(in_one=2) if node.apart else node
+    return plain, shaped._replace(start=node.glued, n=often, glued=0, apart=0)
 
 
 def _evenly_as_a_note(node: Node) -> tuple[Node, ...]:
@@ -134,6 +140,20 @@ def _ends_otherwise(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
     if isinstance(repeat, RepeatNode) and isinstance(repeat.times, Fill) and isinstance(last, WorkNode | InOneNode):
         return (*nodes[:k], *repeat.body[:-1], *nodes[k:])
     return None
+
+
+def _skips_before_the_join(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
+    """What a repeat all around skips before each stitch, skipped once more before the join to the first."""
+    k = _last(nodes)
+    if k is None or not any(isinstance(node, ActNode) and node.kind == "join" for node in nodes[k + 1 :]):
+        return None
+    repeat = nodes[k]
+    if not isinstance(repeat, RepeatNode) or not isinstance(repeat.times, Fill) or not repeat.body:
+        return None
+    skip = repeat.body[0]
+    if not isinstance(skip, SkipNode) or skip.into is not None or skip.to or skip.first:
+        return None
+    return (*nodes[: k + 1], skip, *nodes[k + 1 :])
 
 
 def _ends_with_join(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:

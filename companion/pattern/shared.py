@@ -17,10 +17,11 @@ from companion.pattern.workout import work_out
 
 
 class Stretch(NamedTuple):
-    """The text whose instructions a round follows: its own, or that of the round it repeats."""
+    """The text whose instructions a round follows, its own or that of the round it repeats; and whether it is a row."""
 
     start: int
     end: int
+    row: bool = False
 
 
 @dataclass(slots=True)
@@ -56,13 +57,15 @@ class Counting:
         """
         text = self.source.text[stretch.start : stretch.end]
         said = tuple(self.rules.chain_counts.items())
-        key = (text, edge, pending.count if pending else None, in_force, said, again)
+        key = (text, edge, pending.count if pending else None, in_force, said, again, stretch.row)
         if key not in self.memo:
             nodes = self.source.parsed(stretch.start, stretch.end)
             if again:
                 nodes = going_on(nodes) or nodes
             try:
-                self.memo[key] = work_out(nodes, self.rules, edge, text, pending=pending, in_force=in_force)
+                self.memo[key] = work_out(
+                    nodes, self.rules, edge, text, pending=pending, in_force=in_force, row=stretch.row
+                )
             except TooLarge:
                 self.memo[key] = _too_large(nodes, text, edge)
         worked = self.memo[key]

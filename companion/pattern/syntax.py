@@ -39,11 +39,12 @@ class WorkNode(NamedTuple):
     """A motion and where it goes. `word` is the stitch as written, empty for the stitch in force.
 
     `parts` are what a cluster or shell is made of, `often` the 6 of "inc x 6", which `n` already contains. `glued` is
-    where the stitch ends in "2 sc inc", which can also mean two stitches and then an increase; `bare` a stitch with
+    where the stitch ends in "2 sc inc", which can also mean two stitches and then an increase, and `apart` is
+    the 2 of "sc2inc", which can be those, too; `bare` a stitch with
     neither number nor place, `counted` one with a number alone, as a total has it; `first` where it goes into the first
     stitch, which a starting chain may stand on. `chain_at` is the 2 of "in 2nd ch", where it is not said from what end.
     `evenly` is how many increases or decreases are spread over the `n` stitches, 0 where that is not said, and None of
-    anything else.
+    anything else. `at_end` where it is at an end of the row, or between the two ends, which a round has not.
     """
 
     start: int
@@ -61,11 +62,13 @@ class WorkNode(NamedTuple):
     shaping: bool = False
     often: int = 0
     glued: int = 0
+    apart: int = 0
     bare: bool = False
     counted: bool = False
     first: bool = False
     chain_at: int = 0
     evenly: int | None = None
+    at_end: bool = False
 
 
 class InOneNode(NamedTuple):

@@ -6,6 +6,7 @@ from typing import Final
 
 STITCHY: Final = frozenset({
     "STITCH", "GATHER", "SPREAD", "PICOT", "CH", "SLST", "INC", "DEC", "TOG", "SKIP", "THEM", "EVEN", "EVENLY_SHAPED",
+    "ENDS_SHAPED",
 })  # fmt: skip
 """Tokens that stand for something made with the hook."""
 

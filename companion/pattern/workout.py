@@ -14,6 +14,7 @@ from companion.pattern.laying import loop_of
 from companion.pattern.laying_motions import MotionLaying
 from companion.pattern.model import Act, Chain, Repeat
 from companion.pattern.readings import bare_around, other_readings, usual_reading
+from companion.pattern.remaining import until_so_many_remain
 from companion.pattern.rules import LOOPS_OF, Edge, Rules
 from companion.pattern.said import prepare
 from companion.pattern.starts import counted_from_hook
@@ -29,6 +30,7 @@ from companion.pattern.syntax import (
     RepeatNode,
     SkipNode,
     Times,
+    UnreadNode,
     WorkNode,
 )
 from companion.pattern.worked import Worked
@@ -42,8 +44,18 @@ def work_out(
     *,
     pending: Chain | None = None,
     in_force: str = "sc",
+    row: bool = False,
 ) -> Worked:
     """One round worked out in its usual reading, or in another where only that one adds up. Raises TooLarge."""
+    if not row:
+        nodes = without_ends(nodes)
+    if (remaining := until_so_many_remain(nodes, text)) is not None:
+        worked = _Workout(rules, edge, text, in_force).run(remaining.around, pending)
+        if worked.fits and worked.gives == remaining.total:
+            return worked
+        worked = _Workout(rules, edge, text, in_force).run(remaining.unread, pending)
+        if worked.declared is not None and worked.declared.stitches == remaining.total:
+            return worked
     nodes = usual_reading(nodes)
     worked = _Workout(rules, edge, text, in_force).run(nodes, pending)
     if not worked.adds_up and (worked.there is not None or worked.declared is not None):
@@ -60,6 +72,15 @@ def work_out(
         if worked.there is None and (around := bare_around(nodes)) is not None:
             return _Workout(rules, edge, text, in_force).run(around, pending)  # as many as there are, not one
     return worked
+
+
+def without_ends(nodes: tuple[Node, ...]) -> tuple[Node, ...]:
+    """The nodes of a round, in which shaping at the ends of a row has no place: it is unread."""
+    kept = [node for node in nodes if not (isinstance(node, WorkNode) and node.at_end)]
+    if len(kept) == len(nodes):
+        return nodes
+    k = next(k for k, node in enumerate(nodes) if isinstance(node, WorkNode) and node.at_end)
+    return (*kept[:k], UnreadNode(nodes[k].start, nodes[k].end), *kept[k:])
 
 
 def _same_note(before: Laid | Open, after: Laid) -> bool:

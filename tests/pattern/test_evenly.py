@@ -97,7 +97,22 @@ def test_the_words_are_kept_whole() -> None:
 
 
 def test_stitches_in_so_many_places_apart_are_not_laid_side_by_side() -> None:
-    _, entry = second_round(24, "2 sc in 6 evenly spaced sts, sc in each remaining st")
+    pattern, entry = second_round(24, "2 sc in 6 evenly spaced sts, sc in each remaining st")
+    assert [step.gives for step in entry.steps] == [1, 1, 1, 2] * 6
+    assert "places_suggested" in kinds(pattern)
+
+
+def test_a_number_of_increases_alone_leaves_their_places_open() -> None:
+    pattern, entry = second_round(24, "inc 6 sts (30)")
+    assert (entry.stitches, entry.suggested) == (30, "inc 6 sts")
+    assert "places_suggested" in kinds(pattern)
+
+
+@pytest.mark.parametrize(
+    "words", ["inc 6 sts, 18 sc", "(inc 2 sts) x 3", "inc 1 st", "inc over next 6 sts, 18 sc", "inc 6 sts, sc2tog"]
+)
+def test_a_number_of_increases_beside_other_stitches_is_not_laid_out(words: str) -> None:
+    _, entry = second_round(24, words)
     assert entry.basis != "worked_out"
 
 

@@ -97,3 +97,19 @@ def test_a_starting_chain_said_not_to_count_does_not_count_on_a_foundation() -> 
     """Chains 4 to 15 are twelve stitches, and the three before them none."""
     _, (row,) = piece("Row 1: Ch 15 (does not count as a st), dc in 4th ch from hook and in each ch across")
     assert row.stitches == 12
+
+
+def test_what_is_skipped_before_each_stitch_is_skipped_before_the_join_too() -> None:
+    """On 24, a chain that stands on the first and 11 repeats of two leave one (arithmetic), which no word speaks of."""
+    pattern, rounds = piece(
+        "Rnd 1: 24 dc in magic ring [24]\n"
+        "Rnd 2: ch 5 (counts as dc and ch 2), *sk 1 st, dc in next st, ch 2; "
+        "rep from * around, join (12 dc, 12 ch-2 sps)"
+    )
+    assert (rounds[1].worked_into, rounds[1].stitches, rounds[1].basis) == (24, 12, "worked_out")
+    assert not errors(pattern)
+
+
+def test_a_stitch_left_before_the_join_where_nothing_is_skipped_is_an_error() -> None:
+    pattern, _ = piece("Rnd 1: 24 dc in magic ring [24]\nRnd 2: ch 3 (counts as dc), *dc2tog; rep from * around, join")
+    assert errors(pattern) == [("does_not_fit", 4)]
