@@ -26,6 +26,12 @@ Kind = Literal["input", "output"]
 Samples = npt.NDArray[np.float32]
 
 CHILD = (sys.executable, "-m", "companion.device_child")
+OWN_GROUP: dict[str, Any] = (
+    {"creationflags": getattr(subprocess, "CREATE_NEW_PROCESS_GROUP", 0)}
+    if sys.platform == "win32"
+    else {"start_new_session": True}
+)
+"""For a process of the session's: Ctrl-C does not reach it, and the session ends it in its own order."""
 _BLOCK = 0.01  # seconds of sound a device hands over at a time
 _OPENS_WITHIN = 10.0  # seconds; the first start of an interpreter on a cold disk, and a slow sound server
 _DEAD_AFTER = 1.5  # seconds without a block
@@ -58,7 +64,7 @@ class _Device:
         assert self._process.stdout is not None
         self._to, self._from = self._process.stdin, self._process.stdout
         threading.Thread(target=self._serve, name=f"sound {kind}", daemon=True).start()
-        opened = _answer(self._first, kind, self.close)["opened"]
+        opened = self._opened(kind)
         self.name: str = opened["name"]
         self.rate: int = opened["rate"]
         self.latency: float = opened["latency"]
@@ -72,6 +78,17 @@ class _Device:
         """Gives the device back at once. May be called twice."""
         self._process.kill()
         self._process.wait()
+
+    def _opened(self, kind: Kind) -> dict[str, Any]:
+        try:
+            answer: dict[str, Any] = _answer(self._first.get(timeout=_OPENS_WITHIN), kind)["opened"]
+        except queue.Empty as error:
+            self.close()
+            raise _unusable(kind) from error
+        except DeviceError:
+            self.close()
+            raise
+        return answer
 
     def _serve(self) -> None:
         self._first.put(self._from.readline())
@@ -147,11 +164,12 @@ class OutputDevice(_Device):
 
 def names(kind: Kind) -> tuple[str, ...]:
     """The names of all devices of that kind, for a maker to choose from. Raises DeviceError without sound library."""
-    process = _child({"list": kind})
-    first: queue.SimpleQueue[bytes] = queue.SimpleQueue()
-    assert process.stdout is not None
-    threading.Thread(target=lambda pipe: first.put(pipe.readline()), args=(process.stdout,), daemon=True).start()
-    return tuple(_answer(first, kind, process.kill))
+    with _child({"list": kind}) as process:
+        try:
+            return tuple(_answer(process.communicate(timeout=_OPENS_WITHIN)[0], kind))
+        except subprocess.TimeoutExpired as error:
+            process.kill()
+            raise _unusable(kind) from error
 
 
 def _child(order: dict[str, Any]) -> subprocess.Popen[bytes]:
@@ -162,35 +180,37 @@ def _child(order: dict[str, Any]) -> subprocess.Popen[bytes]:
             stdout=subprocess.PIPE,
             # What sound libraries print about themselves belongs neither into a picture nor to a screen reader.
             stderr=subprocess.DEVNULL,
-            # Its own group: Ctrl-C ends the session, which then ends its devices in its own order.
-            **_GROUP,
+            **OWN_GROUP,
         )
     except OSError as error:
         raise DeviceError(f"Sound could not be started ({error.strerror}); install the companion again.") from error
 
 
-def _answer(first: queue.SimpleQueue[bytes], kind: Kind, end: Callable[[], None]) -> Any:
-    """The first line that a process tells; where that is an error or nothing, `end` is called and the error raised."""
+def _answer(line: bytes, kind: Kind) -> Any:
+    """What the first line of a process tells. Raises DeviceError where that is an error, or nothing."""
     try:
-        answer = json.loads(first.get(timeout=_OPENS_WITHIN))
-    except (queue.Empty, ValueError):
-        answer = {"error": "unusable", "name": ""}
+        answer = json.loads(line)
+    except ValueError as error:
+        raise _unusable(kind) from error
     if "error" not in answer:
         return answer
-    end()
     if answer["error"] == "missing":
         raise DeviceError(f"Sound cannot be used, because the library PortAudio is missing. {_INSTALL}")
-    what, not_there = ("microphone", NoMicrophoneError) if kind == "input" else ("loudspeaker", NoLoudspeakerError)
     if answer["error"] == "none":
+        what, not_there = _KINDS[kind]
         raise not_there(f"No {what} was found; connect one, or {_HELP}")
-    raise not_there(f"The {what} {answer['name'] or 'of this machine'} cannot be used; {_HELP}")
+    raise _unusable(kind, answer["name"])
 
 
-_GROUP: dict[str, Any] = (
-    {"creationflags": getattr(subprocess, "CREATE_NEW_PROCESS_GROUP", 0)}
-    if sys.platform == "win32"
-    else {"start_new_session": True}
-)
+def _unusable(kind: Kind, name: str = "of this machine") -> DeviceError:
+    what, not_there = _KINDS[kind]
+    return not_there(f"The {what} {name} cannot be used; {_HELP}")
+
+
+_KINDS: dict[Kind, tuple[str, type[DeviceError]]] = {
+    "input": ("microphone", NoMicrophoneError),
+    "output": ("loudspeaker", NoLoudspeakerError),
+}
 _INSTALL = (
     "Run `sudo apt-get install libportaudio2` and start again."
     if sys.platform == "linux"

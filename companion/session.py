@@ -264,7 +264,7 @@ class Session:
         outcome = self.work.handle("attention_word", {"word": word})
         reply = self._reply(outcome)
         if outcome.accepted:
-            self.listen_for(word)
+            self._called = self.phrasebook.called(word)
             reply = together(reply, doubt)
         return Turn(said, "attention_word", {"word": word}, outcome.accepted, reply, outcome.state, outcome.place)
 

@@ -54,12 +54,10 @@ def round_ended(draft: Draft, slots: Slots) -> Result:
     shift = Shift(number, number, 1, len(piece.rounds), open=piece.free and not after)
     if not after:
         return _moved(draft, shaped, shift, Result(None, "round_cut", told, reads=True))
-    rest = _counts(draft, shaped, (*before, first), second.items)
     told |= {"next": number + 1, "last": len(shaped.rounds)}
     more = _unfitting(draft, shaped, number, number + 1)
-    if rest is None or rest.gives is None:
-        return _moved(draft, shaped, shift, Result(None, "earlier_round_cut_unknown", told, more=more))
-    return _moved(draft, shaped, shift, Result(None, "earlier_round_cut", told | {"rest": rest.gives}, more=more))
+    result = Result(None, "earlier_round_cut", told, more=more)
+    return _with_total(draft, shaped, shift, result, number + 1, "rest", "earlier_round_cut_unknown")
 
 
 def join_rounds(draft: Draft, slots: Slots) -> Result:
@@ -86,12 +84,8 @@ def join_rounds(draft: Draft, slots: Slots) -> Result:
     shift = Shift(first, last, -1, len(piece.rounds))
     if last == len(piece.rounds):
         return _moved(draft, shaped, shift, Result(None, "rounds_joined", told, reads=True))
-    counts = _counts(draft, shaped, shaped.rounds[: first - 1], items)
-    more = _unfitting(draft, shaped, first)
-    if counts is None or counts.gives is None:
-        return _moved(draft, shaped, shift, Result(None, "earlier_rounds_joined_unknown", told, more=more))
-    joined = Result(None, "earlier_rounds_joined", told | {"stitches": counts.gives}, more=more)
-    return _moved(draft, shaped, shift, joined)
+    joined = Result(None, "earlier_rounds_joined", told, more=_unfitting(draft, shaped, first))
+    return _with_total(draft, shaped, shift, joined, first, "stitches", "earlier_rounds_joined_unknown")
 
 
 def scratch_named(draft: Draft, slots: Slots) -> Result:
@@ -124,14 +118,10 @@ def insert_round(draft: Draft, slots: Slots) -> Result:
     again = DraftRound(without_its_colour(entry.items), entry.stretch)
     shaped = replace(piece, rounds=(*piece.rounds[:number], again, *piece.rounds[number:]))
     told: dict[str, int | str] = {"word": word_of(piece), "round": number, "next": number + 1}
-    counts = _counts(draft, shaped, shaped.rounds[:number], again.items)
-    more = _unfitting(draft, shaped, number + 1)
     # Nothing between is changed: what came after the round moves on.
     shift = Shift(number + 1, number, 1, len(piece.rounds))
-    if counts is None or counts.gives is None:
-        return _moved(draft, shaped, shift, Result(None, "round_inserted_unknown", told, more=more))
-    inserted = Result(None, "round_inserted", told | {"stitches": counts.gives}, more=more)
-    return _moved(draft, shaped, shift, inserted)
+    inserted = Result(None, "round_inserted", told, more=_unfitting(draft, shaped, number + 1))
+    return _with_total(draft, shaped, shift, inserted, number + 1, "stitches", "round_inserted_unknown")
 
 
 def find_rounds(draft: Draft, slots: Slots) -> Result:
@@ -232,6 +222,16 @@ def opened(piece: DraftPiece) -> DraftPiece:
 def _without_empty(piece: DraftPiece) -> DraftPiece:
     """The piece without a present round that has nothing in it, where there is one before it."""
     return piece if piece.round.items or len(piece.rounds) == 1 else replace(piece, rounds=piece.rounds[:-1])
+
+
+def _with_total(
+    draft: Draft, shaped: DraftPiece, shift: Shift, result: Result, number: int, called: str, unknown: str
+) -> Result:
+    """The result with the total of that round of the piece as the slot `called`; the sentence `unknown` without it."""
+    counts = _counts(draft, shaped, shaped.rounds[: number - 1], shaped.rounds[number - 1].items)
+    if counts is None or counts.gives is None:
+        return _moved(draft, shaped, shift, replace(result, say=unknown))
+    return _moved(draft, shaped, shift, replace(result, slots={**result.slots, called: counts.gives}))
 
 
 def _moved(draft: Draft, piece: DraftPiece, shift: Shift, result: Result) -> Result:

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Self
 
+from companion.devices import OWN_GROUP
 from companion.errors import MakerError
 from companion.mouth.loudness import at_loudness
 from companion.mouth.sound import Sound, silence
@@ -230,8 +231,7 @@ class _Child:
                 stdout=subprocess.PIPE,
                 stderr=subprocess.DEVNULL,
                 encoding="utf-8",
-                # Its own group: Ctrl-C ends the session, which then ends the voice in its own order.
-                **_GROUP,
+                **OWN_GROUP,
             )
         except OSError as error:
             raise MouthError(
@@ -274,10 +274,3 @@ class _Child:
                 # What was still in the buffer has no reader any more.
                 with contextlib.suppress(OSError):
                     pipe.close()
-
-
-_GROUP: dict[str, Any] = (
-    {"creationflags": getattr(subprocess, "CREATE_NEW_PROCESS_GROUP", 0)}
-    if sys.platform == "win32"
-    else {"start_new_session": True}
-)
