@@ -1,6 +1,6 @@
 """Writes `companion/ear/calibration.yaml`: what each signal weighs in the score of a reading, and where the lines are.
 
-    python -m benchmarks.calibrate_ear [--sentences 120] [--talk 300]
+    python -m benchmarks.calibrate_ear [--sentences 120] [--talk 300] [--processes 2]
 
 Learns from the tuning voices saying the tuning half of the sentences, in every condition, and from talk that is not for
 the companion: was the best reading what was said? The weights are a logistic regression. The lines are drawn on scores
@@ -25,7 +25,6 @@ from benchmarks.ear_rooms import CONDITIONS
 from benchmarks.ear_run import Notebook, Outcome, Trial, fingerprint, hearing_of, run, sampled
 from benchmarks.ear_voices import voices
 from companion.ear.decide import SIGNALS, Calibration, calibration_of, close_call, interpret
-from companion.ear.embedded import EmbeddedRecogniser
 from companion.phrases.phrasebook import Phrasebook
 from companion.resources import shared_folder
 
@@ -38,7 +37,7 @@ HEAD = """\
 """
 
 _EVERYDAY_CONDITIONS = ("clean", "2.5 m, 0.5 s")
-_WRONG_COSTS = 20  # questions: as many as are worth asking to save one wrong move
+_WRONG_COSTS = 10  # questions: as many as are worth asking to save one wrong move
 _TALK_ANSWERED_AT_MOST = 0.01
 _LEAST_TO_ACT, _LEAST_TO_ASK = 0.5, 0.6
 _SMOOTHING = 1.0  # strength of the pull of weights towards nothing (L2)
@@ -62,8 +61,9 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--sentences", type=int, default=120, help="sentences for each condition")
     parser.add_argument("--talk", type=int, default=300, help="sentences of other talk")
+    parser.add_argument("--processes", type=int, default=2)
     options = parser.parse_args()
-    examples = list(gather(options.sentences, options.talk))
+    examples = list(gather(options.sentences, options.talk, options.processes))
     calibration = fit(examples, calibration_of("embedded"))
     others = {name: kept for name, kept in yaml.safe_load(FILE.read_text("utf-8")).items() if name != "embedded"}
     text = yaml.safe_dump({"embedded": calibration.model_dump(), **others}, sort_keys=False)
@@ -72,18 +72,17 @@ def main() -> None:
     print(text)
 
 
-def gather(sentences: int, talk: int) -> Iterator[Example]:
+def gather(sentences: int, talk: int, processes: int) -> Iterator[Example]:
     """Every reading there is of the tuning voices."""
     book = phrasebook()
     notebook = Notebook(f"calibration-{fingerprint()}")
-    recogniser = EmbeddedRecogniser.open()
     kept = [item for item in items(book) if item.for_tuning]
     trials = sampled(kept, voices("tune"), CONDITIONS, sentences, tuning=True)
-    for outcome in run(trials, recogniser, book, notebook):
+    for outcome in run(trials, book, notebook, processes):
         yield from _example(outcome, book, talk=False)
-    for outcome in run(_everyday(kept), recogniser, book, notebook):
+    for outcome in run(_everyday(kept), book, notebook, processes):
         yield from _example(outcome, book, talk=False)
-    for outcome in run(talk_trials(voices("tune"), talk, tuning=True), recogniser, book, notebook):
+    for outcome in run(talk_trials(voices("tune"), talk, tuning=True), book, notebook, processes):
         yield from _example(outcome, book, talk=True)
 
 
@@ -98,11 +97,11 @@ def _everyday(kept: list[Item]) -> Iterator[Trial]:
 
 
 def _example(outcome: Outcome, book: Phrasebook, *, talk: bool) -> Iterator[Example]:
-    if outcome.evidence:
+    if outcome.evidence and outcome.telling is not None:
         signals = np.array([outcome.evidence[name] for name in SIGNALS])
         right = outcome.read_right and not talk
         calibration = calibration_of("embedded")
-        meanings = interpret(hearing_of(outcome), book, None, calibration.prior_share)
+        meanings = interpret(hearing_of(outcome.hearings[outcome.telling]), book, None, calibration)
         command = bool(meanings[0].commands)
         yield Example(signals, right, outcome.voice, talk, command, command and not close_call(meanings, calibration))
 
@@ -130,6 +129,7 @@ def fit(examples: list[Example], before: Calibration) -> Calibration:
         ask_at=round(ask, 4),
         refuse_at=round(ask / 2, 4),
         prior_share=before.prior_share,
+        letters_share=before.letters_share,
         least_margin=before.least_margin,
         least_margin_of_numbers=before.least_margin_of_numbers,
     )

@@ -16,13 +16,16 @@ too: a run that was stopped goes on where it was, and starts anew where the ear 
 from __future__ import annotations
 
 import argparse
+import math
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from multiprocessing import get_context
 
 import numpy as np
 
 from benchmarks import ear_cost, ear_human
-from benchmarks.ear_background import IDLE, alarms, knocks, talk
+from benchmarks.ear_background import PIECE_MINUTES, Kind, PieceOfNoise, alarms_in
 from benchmarks.ear_items import Item, items, phrasebook, same
 from benchmarks.ear_rivals import rivals
 from benchmarks.ear_rooms import CONDITIONS
@@ -32,7 +35,6 @@ from companion.ear.embedded import EmbeddedRecogniser
 from companion.phrases.phrasebook import Phrasebook
 
 RESULTS = ("right", "asked", "ignored", "wrong")
-_PIECE_OF_TALK = 5.0  # minutes of talk or noise made and heard at a time
 
 
 def main() -> None:
@@ -41,6 +43,7 @@ def main() -> None:
     parser.add_argument("--voices", choices=("test", "wild", "tune"), default="test")
     parser.add_argument("--sentences", type=int, default=300)
     parser.add_argument("--conditions", nargs="*", default=[c.name for c in CONDITIONS], metavar="NAME")
+    parser.add_argument("--processes", type=int, default=2, help="of the main table and of talk")
     parser.add_argument("--rivals", action="store_true")
     parser.add_argument("--talk", type=float, default=0, metavar="MINUTES")
     parser.add_argument("--knocks", type=float, default=0, metavar="MINUTES")
@@ -51,7 +54,7 @@ def main() -> None:
     book = phrasebook()
     recogniser = EmbeddedRecogniser.open()
     if options.talk or options.knocks:
-        false_alarms(options.talk, options.knocks, recogniser, book.called(options.attention))
+        false_alarms(options.talk, options.knocks, options.attention, options.processes)
     elif options.human:
         ear_human.report(recogniser, book)
     elif options.cost:
@@ -70,7 +73,7 @@ def main() -> None:
         if options.rivals:
             compare(trials, recogniser, book)
         else:
-            table(trials, recogniser, book, options.voices)
+            table(trials, book, options.voices, options.processes)
 
 
 def _kept(found: Sequence[Item], group: Group) -> list[Item]:
@@ -78,10 +81,10 @@ def _kept(found: Sequence[Item], group: Group) -> list[Item]:
     return [item for item in found if item.for_tuning == (group == "tune")]
 
 
-def table(trials: Sequence[Trial], recogniser: EmbeddedRecogniser, book: Phrasebook, group: Group) -> None:
+def table(trials: Sequence[Trial], book: Phrasebook, group: Group, processes: int) -> None:
     """Right, asked back, ignored and wrong but acted on, by condition, by voice, and for reports of numbers."""
     notebook = Notebook(f"{group}-{fingerprint()}")
-    outcomes = list(run(trials, recogniser, book, notebook))
+    outcomes = list(run(trials, book, notebook, processes))
     print(f"{len(outcomes)} recordings, {group} voices; 95 % confidence intervals")
     _print("condition", outcomes, [(c.name, lambda o, c=c: o.condition == c.name) for c in CONDITIONS])
     _print("voice, all conditions", outcomes, [(v.name, lambda o, v=v: o.voice == v.name) for v in voices(group)])
@@ -123,31 +126,30 @@ def compare(trials: Sequence[Trial], recogniser: EmbeddedRecogniser, book: Phras
         print(f"{condition:24}" + "".join(f"{100 * right[name, condition] / n:26.1f} %" for name in names))
 
 
-def false_alarms(talk_minutes: float, knock_minutes: float, recogniser: EmbeddedRecogniser, book: Phrasebook) -> None:
+def false_alarms(talk_minutes: float, knock_minutes: float, attention: str, processes: int) -> None:
     """What is done by mistake in other talk and in noises, through the real streaming path."""
-    notebook = Notebook("-".join(filter(None, ("alarms", fingerprint(), book.attention))))
-    for name, minutes, make in (
-        ("other talk", talk_minutes, lambda m, seed: talk(m, voices("test"), seed)),
-        ("knocks, beeps, coughs, music", knock_minutes, knocks),
-    ):
-        if not minutes:
-            continue
+    notebook = Notebook("-".join(filter(None, ("alarms", fingerprint(), attention))))
+    kinds: tuple[tuple[Kind, float], ...] = (
+        ("other talk", talk_minutes),
+        ("knocks, beeps, coughs, music", knock_minutes),
+    )
+    for name, minutes in kinds:
+        pieces = [PieceOfNoise(name, seed, attention) for seed in range(math.ceil(minutes / PIECE_MINUTES))]
+        new = [piece for piece in pieces if notebook.find(piece.key) is None]
+        with ProcessPoolExecutor(processes, get_context("spawn")) as pool:
+            for piece, found in zip(new, pool.map(alarms_in, new), strict=True):
+                notebook.write({"key": piece.key, "alarms": [(a.decision, a.heard, a.free, a.score) for a in found]})
         decisions: Counter[str] = Counter()
-        for seed in range(int(np.ceil(minutes / _PIECE_OF_TALK))):
-            key = f"{name} {seed}"
-            kept = notebook.find(key)
-            if kept is None:
-                found = alarms(make(_PIECE_OF_TALK, seed), recogniser, book, IDLE)
-                kept = {"key": key, "alarms": [(a.decision, a.heard, a.free, a.score) for a in found]}
-                notebook.write(kept)
-            for decision, heard, free, score in kept["alarms"]:
+        for piece in pieces:
+            for decision, heard, free, score in (notebook.find(piece.key) or {})["alarms"]:
                 decisions[decision] += 1
                 if decision != "refuse":
                     print(f"  {decision}: {heard!r} for {free!r}, score {score}")
-        print(
-            f"{name}, {minutes:.0f} minutes: acted on {decisions['act']}, asked {decisions['ask']}, "
-            f"said not understood {decisions['refuse']}"
-        )
+        if pieces:
+            print(
+                f"{name}, {minutes:.0f} minutes: acted on {decisions['act']}, asked {decisions['ask']}, "
+                f"said not understood {decisions['refuse']}"
+            )
 
 
 def _print(title: str, outcomes: Sequence[Outcome], rows: Iterable[tuple[str, object]]) -> None:

@@ -4,21 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 
 from benchmarks.ear_items import Item
 from benchmarks.ear_rooms import CONDITIONS
-from benchmarks.ear_run import Trial
+from benchmarks.ear_run import Trial, ear
 from benchmarks.ear_talk import sentences
-from benchmarks.ear_voices import Voice
+from benchmarks.ear_voices import Voice, voices
 from companion.ear.recogniser import RATE, Recogniser, Samples
 from companion.ear.stream import Listener, Utterance
 from companion.ear.voice import SileroVoiceActivity, frames_of
 from companion.phrases.phrasebook import Phrasebook
 
 IDLE = frozenset({"idle"})
+Kind = Literal["other talk", "knocks, beeps, coughs, music"]
 NOTHING = ()
+PIECE_MINUTES = 5.0  # of talk or noise, made and heard at a time
 
 
 def talk_trials(speakers: Sequence[Voice], count: int, *, tuning: bool) -> Iterator[Trial]:
@@ -90,6 +93,30 @@ def alarms(sound: Samples, recogniser: Recogniser, book: Phrasebook, contexts: f
         if verdict.decision != "ignore":
             at = utterance.began * 512 / RATE
             yield Alarm(round(at, 1), verdict.decision, verdict.text, verdict.free, round(verdict.score, 3))
+
+
+@dataclass(frozen=True, slots=True)
+class PieceOfNoise:
+    """Some minutes of one kind of noise that is not for the companion, whose maker may have an attention word."""
+
+    kind: Kind
+    seed: int
+    attention: str
+
+    @property
+    def key(self) -> str:
+        """What this piece is filed under."""
+        return f"{self.kind} {self.seed}"
+
+
+def alarms_in(piece: PieceOfNoise) -> list[Alarm]:
+    """Make a piece and put it through the ear of this process."""
+    recogniser, book = ear()
+    if piece.kind == "other talk":
+        sound = talk(PIECE_MINUTES, voices("test"), piece.seed)
+    else:
+        sound = knocks(PIECE_MINUTES, piece.seed)
+    return list(alarms(sound, recogniser, book.called(piece.attention), IDLE))
 
 
 def _knock(rng: np.random.Generator) -> Samples:

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import resource
 import time
+from concurrent.futures import ProcessPoolExecutor
+from multiprocessing import get_context
 
 import numpy as np
 
-from benchmarks.ear_items import items
+from benchmarks.ear_items import items, phrasebook
 from benchmarks.ear_rooms import CONDITIONS
 from benchmarks.ear_run import listen, sampled
 from benchmarks.ear_voices import voices
 from companion.ear.embedded import EmbeddedRecogniser
-from companion.ear.recogniser import RATE
+from companion.ear.recogniser import LONGEST_SECONDS, RATE
 from companion.ear.stream import END_COMPLETE, LOOK_EARLY, Listener
 from companion.ear.voice import FRAME_SECONDS, SileroVoiceActivity, frames_of
 from companion.phrases.phrasebook import Phrasebook
@@ -45,8 +47,18 @@ def report(recogniser: EmbeddedRecogniser, book: Phrasebook) -> None:
             listener.feed(frame)
         spent = time.process_time() - begun
     print(f"idle listening: {100 * spent / (_IDLE_MINUTES * 60):.1f} % of one core")
-    memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    print(f"resident memory, at most: {memory:.0f} MB, the bench included")
+    with ProcessPoolExecutor(1, get_context("spawn")) as alone:
+        print(f"resident memory of a process that only listens, at most: {alone.submit(_memory_alone).result():.0f} MB")
+
+
+def _memory_alone() -> float:
+    """Peak memory in MB of an ear that has heard the longest utterance there is."""
+    rng = np.random.default_rng(0)
+    sound = (rng.standard_normal(int(LONGEST_SECONDS * RATE)) * 0.05).astype(np.float32)
+    book = phrasebook()
+    SileroVoiceActivity()
+    EmbeddedRecogniser.open().hear(sound, book.grammar(frozenset({"idle"})))
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
 
 
 def _ms(seconds: object, percentile: float) -> int:

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 Rival = Callable[[Samples, Hearing, frozenset[str]], str]
 """The sound, what the embedded ear made of it, and the contexts; gives back the text heard."""
 
-_FURTHEST = 12  # edits; a transcript further from every sentence is nothing
+_FURTHEST, _SHARE = 12, 0.35  # edits, in all and for each letter; a transcript further from all sentences is nothing
 _MISSING = {
     "cm": "S EH N T IH M IY T ER Z",
     "count's": "K AW N T S",
@@ -99,10 +99,11 @@ def _nearest(text: str, grammar: Grammar) -> str:
     ticket = itertools.count()
     queue = [(0, 0, next(ticket), grammar.start, "")]
     seen: set[tuple[int, int]] = set()
+    furthest = min(_FURTHEST, _SHARE * len(text))
     while queue:
         cost, left_over, _, node, made = heapq.heappop(queue)
         at = -left_over
-        if cost > _FURTHEST:
+        if cost > furthest:
             break
         if (id(node), at) in seen:
             continue

@@ -55,8 +55,8 @@ def recorded(speech: Samples, condition: Condition, seed: int, *, tuning: bool) 
     if condition.reverberation:
         from scipy.signal import fftconvolve
 
-        room = 2 * int(rng.integers(_ROOMS // 2)) + (0 if tuning else 1)
-        response = _response(condition.metres, condition.reverberation, room)
+        number = 2 * int(rng.integers(_ROOMS // 2)) + (0 if tuning else 1)
+        response = _response(condition.metres, condition.reverberation, number)
         sound = fftconvolve(speech, response).astype(np.float32)
     loud = np.abs(speech) > 0.02 * np.abs(speech).max(initial=1e-9)
     power = float(np.mean(sound[: len(speech)][loud] ** 2))
@@ -66,7 +66,7 @@ def recorded(speech: Samples, condition: Condition, seed: int, *, tuning: bool) 
     if kind == "none":
         noise = rng.standard_normal(len(whole)).astype(np.float32)
     else:
-        long = _long_noise(kind, tuning)
+        long = long_noise(kind, tuning)
         at = int(rng.integers(len(long) - len(whole)))
         noise = long[at : at + len(whole)]
     noise = noise * (_LEVEL * 10 ** (-condition.snr_db / 20) / (np.sqrt(np.mean(noise**2)) + 1e-9))
@@ -74,10 +74,14 @@ def recorded(speech: Samples, condition: Condition, seed: int, *, tuning: bool) 
 
 
 @functools.cache
-def _response(metres: float, reverberation: float, room: int) -> Samples:
+def _response(metres: float, reverberation: float, number: int) -> Samples:
+    return room(metres, reverberation, np.random.default_rng(1000 + number))
+
+
+def room(metres: float, reverberation: float, rng: np.random.Generator) -> Samples:
+    """The impulse response of a random room, from a mouth to a microphone so many metres away, without delay."""
     import pyroomacoustics
 
-    rng = np.random.default_rng(1000 + room)
     size = np.array([rng.uniform(3.6, 6.5), rng.uniform(3.2, 5.0), rng.uniform(2.4, 2.8)])
     absorption, order = pyroomacoustics.inverse_sabine(reverberation, size)
     box = pyroomacoustics.ShoeBox(
@@ -97,8 +101,8 @@ def _response(metres: float, reverberation: float, room: int) -> Samples:
 
 
 @functools.cache
-def _long_noise(kind: Noise, tuning: bool) -> Samples:
-    """A minute and a half of one kind of noise."""
+def long_noise(kind: Noise, tuning: bool) -> Samples:
+    """A minute and a half of one kind of noise, at root mean square 1."""
     rng = np.random.default_rng(7 if tuning else 8)
     samples = 90 * RATE
     if kind == "pink":

@@ -6,16 +6,20 @@ import hashlib
 import json
 import time
 from collections.abc import Iterable, Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor
 from dataclasses import asdict, dataclass, field, replace
+from functools import cache
+from multiprocessing import get_context
 from pathlib import Path
 from typing import Any, Literal
 
 import numpy as np
 
-from benchmarks.ear_items import Item, same
+from benchmarks.ear_items import Item, phrasebook, same
 from benchmarks.ear_rooms import Condition, recorded
 from benchmarks.ear_voices import CACHE, Voice
-from companion.ear.decide import judge
+from companion.ear.decide import Verdict, judge
+from companion.ear.embedded import EmbeddedRecogniser
 from companion.ear.recogniser import FreeTranscript, Hearing, Reading, Recogniser, Samples
 from companion.ear.stream import Listener, Utterance
 from companion.ear.voice import SileroVoiceActivity, frames_of
@@ -51,33 +55,41 @@ class Trial:
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What the ear made of one recording, and why. `read_right`: the best reading was right, acted on or not."""
+    """What the ear made of one recording: first `hearings`, what it heard in each utterance, then the judgement on it.
+
+    `telling` is the number of the utterance that tells most; what follows it speaks of that one. `read_right`: its best
+    reading was right, acted on or not.
+    """
 
     key: str
     condition: str
     voice: str
     text: str
     noise: str
-    result: Result
-    read_right: bool
-    heard: str
-    free: str
-    score: float
-    evidence: dict[str, float] = field(default_factory=dict)
+    hearings: list[dict[str, Any]]
+    result: Result = "ignored"
+    telling: int | None = None
+    read_right: bool = False
+    heard: str = ""
     decision: str = "ignore"
-    hearing: dict[str, Any] = field(default_factory=dict)
+    score: float = 0.0
+    evidence: dict[str, float] = field(default_factory=dict)
 
 
-_HEARING = ("search", "embedded", "prior", "network", "tokens", "recogniser", "stream", "level", "voice")
+_READINGS = 20  # of an utterance that are written down
+_HEARING = (
+    *("embedded.py", "letter_search.py", "letters.npz", "letters.py", "level.py", "network.py", "outlook.py"),
+    *("prior.py", "recogniser.py", "search.py", "stream.py", "tokens.py", "voice.py"),
+)
 
 
 def fingerprint() -> str:
     """A name for how the ear hears now: it changes with the code that hears and with the phrases.
 
-    Decision and calibration are left out, since outcomes are judged again from the hearing that was written down.
+    Decision and calibration are left out, since outcomes are judged from the hearings that were written down.
     """
     digest = hashlib.sha256()
-    for path in (*(ROOT / "companion" / "ear" / f"{name}.py" for name in _HEARING), *_phrase_files()):
+    for path in (*(ROOT / "companion" / "ear" / name for name in _HEARING), *_phrase_files()):
         digest.update(path.read_bytes())
     return digest.hexdigest()[:12]
 
@@ -86,22 +98,18 @@ def _phrase_files() -> list[Path]:
     return sorted(path for path in (ROOT / "companion" / "phrases").glob("*.*") if path.suffix in (".py", ".yaml"))
 
 
-def hearing_of(outcome: Outcome) -> Hearing:
-    """What the recogniser heard, as it was written down: the best four readings and the free transcript."""
-    kept = outcome.hearing
+def hearing_of(kept: dict[str, Any]) -> Hearing:
+    """What the recogniser heard in an utterance, as far as it was written down."""
     return Hearing(tuple(Reading(**r) for r in kept["readings"]), FreeTranscript(**kept["free"]), kept["seconds"])
 
 
-def judged_again(outcome: Outcome, trial: Trial, book: Phrasebook) -> Outcome:
-    """The outcome under today's calibration, from the hearing that was written down: no need to listen again."""
-    if not outcome.hearing:
-        return outcome
-    verdict = judge(hearing_of(outcome), book, trial.item.contexts)
-    result: Result
-    if verdict.decision == "act":
-        result = "right" if same(verdict.commands, trial.item.commands) else "wrong"
-    else:
-        result = "asked" if verdict.decision == "ask" else "ignored"
+def judged_by_now(outcome: Outcome, trial: Trial, book: Phrasebook) -> Outcome:
+    """The outcome under today's calibration, from the hearings that were written down: no need to listen again."""
+    verdicts = [judge(hearing_of(kept), book, trial.item.contexts) for kept in outcome.hearings]
+    result, telling = _result(trial.item, verdicts)
+    if telling is None:
+        return replace(outcome, result=result)
+    verdict = verdicts[telling]
     return replace(
         outcome,
         result=result,
@@ -110,6 +118,7 @@ def judged_again(outcome: Outcome, trial: Trial, book: Phrasebook) -> Outcome:
         decision=verdict.decision,
         score=verdict.score,
         evidence=asdict(verdict.evidence) if verdict.evidence else {},
+        telling=telling,
     )
 
 
@@ -175,48 +184,47 @@ def listen(
 def judged(item: Item, utterances: Iterable[Utterance]) -> tuple[Result, Utterance | None]:
     """How the ear did on a sentence, and the utterance that tells most about it."""
     heard = list(utterances)
-    acted = tuple(command for u in heard if u.verdict.decision == "act" for command in u.verdict.commands)
-    telling = max(heard, key=lambda u: (u.verdict.decision == "act", u.verdict.score), default=None)
+    result, telling = _result(item, [utterance.verdict for utterance in heard])
+    return result, None if telling is None else heard[telling]
+
+
+def _result(item: Item, verdicts: Sequence[Verdict]) -> tuple[Result, int | None]:
+    """The same from the verdicts on all utterances alone; which tells most is given by its number in the row."""
+    acted = tuple(command for verdict in verdicts if verdict.decision == "act" for command in verdict.commands)
+    telling = max(range(len(verdicts)), key=lambda i: (verdicts[i].decision == "act", verdicts[i].score), default=None)
     if acted:
         return ("right" if same(acted, item.commands) else "wrong"), telling
-    return ("asked" if any(u.verdict.decision == "ask" for u in heard) else "ignored"), telling
+    return ("asked" if any(verdict.decision == "ask" for verdict in verdicts) else "ignored"), telling
 
 
-def run(trials: Iterable[Trial], recogniser: Recogniser, book: Phrasebook, notebook: Notebook) -> Iterator[Outcome]:
-    """The outcome of every trial, from the notebook where it has been measured before."""
-    for trial in trials:
-        kept = notebook.find(trial.key)
-        if kept is None:
-            sound, noise = trial.recording()
-            result, telling = judged(trial.item, listen(sound, recogniser, book, trial.item.contexts))
-            outcome = outcome_of(trial, noise, result, telling)
+def run(trials: Iterable[Trial], book: Phrasebook, notebook: Notebook, processes: int) -> Iterator[Outcome]:
+    """The outcome of every trial, from the notebook where it has been measured before, else measured in processes."""
+    every = list(trials)
+    new = list({trial.key: trial for trial in every if notebook.find(trial.key) is None}.values())
+    with ProcessPoolExecutor(processes, get_context("spawn")) as pool:
+        for outcome in pool.map(measured, new, chunksize=8):
             notebook.write(asdict(outcome))
-        else:
-            outcome = judged_again(Outcome(**kept), trial, book)
-        yield outcome
+    for trial in every:
+        kept = notebook.find(trial.key)
+        assert kept is not None
+        yield judged_by_now(Outcome(**kept), trial, book)
 
 
-def outcome_of(trial: Trial, noise: str, result: Result, telling: Utterance | None) -> Outcome:
-    """The outcome of a trial with what was heard."""
+def measured(trial: Trial) -> Outcome:
+    """Put one trial through the ear of this process."""
+    recogniser, book = ear()
+    sound, noise = trial.recording()
+    heard = [asdict(u.hearing) for u in listen(sound, recogniser, book, trial.item.contexts)]
+    for hearing in heard:
+        hearing["readings"] = hearing["readings"][:_READINGS]
     where = (trial.key, trial.condition.name, trial.voice.name, trial.item.text, noise)
-    if telling is None:
-        return Outcome(*where, result, False, "", "", 0.0)
-    verdict = telling.verdict
-    evidence = asdict(verdict.evidence) if verdict.evidence else {}
-    hearing = asdict(telling.hearing)
-    hearing["readings"] = hearing["readings"][:4]
-    hearing["frames"] = telling.ended - telling.began
-    return Outcome(
-        *where,
-        result,
-        same(verdict.commands, trial.item.commands),
-        verdict.text,
-        verdict.free,
-        verdict.score,
-        evidence,
-        verdict.decision,
-        hearing,
-    )
+    return Outcome(*where, hearings=heard)
+
+
+@cache
+def ear() -> tuple[Recogniser, Phrasebook]:
+    """The ear of this process, and the bench's phrases."""
+    return EmbeddedRecogniser.open(), phrasebook()
 
 
 def timed(recogniser: Recogniser, book: Phrasebook, sounds: Iterable[tuple[Samples, frozenset[str]]]) -> list[float]:

@@ -28,11 +28,12 @@ if TYPE_CHECKING:
 Decision = Literal["act", "ask", "refuse", "ignore"]
 """act: do it. ask: say what was understood and ask. refuse: say that it was not understood. ignore: say nothing."""
 
-SIGNALS = ("per_token", "margin", "decoy_margin", "distance", "end", "gain", "pace")
+SIGNALS = ("per_token", "margin", "decoy_margin", "distance", "end", "gain", "pace", "letters")
 """The signals behind a score, by their names in `Evidence` and in the calibration."""
 
 _WIDEST_MARGIN = 10.0  # beyond this a margin says nothing more
 _LEAST_GAIN = -1.0
+_LEAST_LETTERS = -4.0
 _DECOY_MARGIN = 0.5  # a decoy is there to win, not to be asked about; many sound just like a command ("weight")
 
 
@@ -49,7 +50,9 @@ class Calibration(BaseModel):
     end: float
     gain: float
     pace: float
+    letters: float
     prior_share: float
+    letters_share: float
     act_at: float
     ask_at: float
     refuse_at: float
@@ -61,8 +64,8 @@ class Calibration(BaseModel):
 class Interpretation:
     """One meaning that the sound may have: its likeliest wording, and the log probability of all its wordings.
 
-    `weight` is what meanings are compared by: the log probability less a share of what the recogniser thinks of the
-    words as such, so that a rare word is not taken for a common one.
+    `weight` is what meanings are compared by: the log probability with a share of the second opinion's, less a share of
+    what the recogniser thinks of the words as such, so that a rare word is not taken for a common one.
     """
 
     text: str
@@ -81,7 +84,7 @@ class Evidence:
     is the same for the next decoy. `distance`: edits between reading and free transcript per character, 0 to 1. `end`:
     log probability that the sentence ends where it ends. `gain`: how far the sound has brought the words from what they
     are in silence (0) to certainty (1), at least -1. `pace`: seconds of sound for each token, since a short sentence
-    found in a long sound is suspect.
+    found in a long sound is suspect. `letters`: the second opinion on the likeliest wording, for each character.
     """
 
     per_token: float
@@ -91,6 +94,7 @@ class Evidence:
     end: float
     gain: float
     pace: float
+    letters: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +122,7 @@ def calibration_of(ear: str) -> Calibration:
 
 
 def interpret(
-    hearing: Hearing, phrasebook: Book, contexts: Collection[str] | None, prior_share: float
+    hearing: Hearing, phrasebook: Book, contexts: Collection[str] | None, calibration: Calibration
 ) -> tuple[Interpretation, ...]:
     """The readings gathered by meaning, the weightiest first: wordings of one meaning share their probability, and so
     do commands that lead to the same place. The likeliest wording says which of them it is called.
@@ -126,13 +130,15 @@ def interpret(
     Sentences without a meaning are in the grammar too, as decoys ("three hundred", "oh"): each stands for itself. Notes
     that differ only in their open tail are one meaning, told in the likeliest words.
     """
-    parsed = [(reading, tuple(phrasebook.parse(reading.text, contexts))) for reading in hearing.readings]
+    share = calibration.letters_share
+    likeliest_first = sorted(hearing.readings, key=lambda each: -(each.log_prob + share * each.letters))
+    parsed = [(reading, tuple(phrasebook.parse(reading.text, contexts))) for reading in likeliest_first]
     best_prior = next((reading.prior for reading, commands in parsed if commands), 0.0)
     found: dict[object, Interpretation] = {}
     for reading, commands in parsed:
         key = (reading.text[: reading.bound], "...") if reading.has_tail else pooled(commands) or reading.text
         prior = reading.prior if commands else max(reading.prior, best_prior)  # a decoy gains nothing by being rare
-        weight = reading.log_prob - prior_share * prior
+        weight = reading.log_prob + share * reading.letters - calibration.prior_share * prior
         known = found.get(key)
         if known is None:
             found[key] = Interpretation(reading.text, commands, reading.log_prob, weight, reading)
@@ -160,6 +166,7 @@ def weigh(hearing: Hearing, meanings: tuple[Interpretation, ...]) -> Evidence:
         end=reading.end_log_prob,
         gain=max(_LEAST_GAIN, 1 - reading.bound_log_prob / min(-1.0, reading.prior)),
         pace=hearing.seconds / max(1, reading.tokens),
+        letters=max(_LEAST_LETTERS, reading.letters / max(1, len(reading.text))),
     )
 
 
@@ -176,7 +183,7 @@ def score_of(evidence: Evidence, calibration: Calibration) -> float:
 def judge(hearing: Hearing, phrasebook: Book, contexts: Collection[str] | None, ear: str = "embedded") -> Verdict:
     """What an utterance means and what to do about it; `contexts` as for the grammar it was heard with."""
     calibration = calibration_of(ear)
-    meanings = interpret(hearing, phrasebook, contexts, calibration.prior_share)
+    meanings = interpret(hearing, phrasebook, contexts, calibration)
     if not meanings:
         return Verdict("", (), "ignore", 0.0, free=hearing.free.text)
     evidence = weigh(hearing, meanings)

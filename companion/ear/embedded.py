@@ -1,21 +1,24 @@
 """The default ear: a small neural model whose decoding can only come out as a sentence of the grammar.
 
-What it hears is compared with what it would have said anyway (`prior.py`), and unsure sound is looked at again at other
-speeds. Decoding itself is in `search.py`, the network in `network.py`.
+What it hears is compared with what it would have said anyway (`prior.py`) and with a second opinion that hears letters
+(`letters.py`), which also leads the search to sentences that the decoder would have lost early. Decoding itself is in
+`search.py`, the network in `network.py`.
 """
 
 from __future__ import annotations
 
-import math
+from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from companion.ear import models
-from companion.ear.network import Network
+from companion.ear.letter_search import LetterTree, spelled_best
+from companion.ear.letters import Letters, disagreement
+from companion.ear.network import Floats, Network
+from companion.ear.outlook import Outlook
 from companion.ear.prior import Prior
-from companion.ear.recogniser import LONGEST_SECONDS, RATE, FreeTranscript, Hearing, Reading, Samples
+from companion.ear.recogniser import LONGEST_SECONDS, RATE, Hearing, Reading, Samples
 from companion.ear.search import Finished, Search
 from companion.ear.tokens import TokenGraph, Vocabulary
 
@@ -23,9 +26,16 @@ if TYPE_CHECKING:
     from companion.phrases.graph import Grammar
 
 _GRAMMARS_KEPT = 16
-_SURE_LOG_PROB, _SURE_MARGIN = -1.0, 8.0  # a first look with this much needs no second
-_HOPELESS = -20.0  # as far below the free transcript no second look helps
-_OTHER_SPEEDS = (0.9, 1.1)  # at which unsure sound is looked at again
+_RIVALS, _RIVALS_REACH = 8, 20.0  # how many, and how far (natural log) below what the letters speak for most
+
+
+@dataclass(frozen=True, slots=True)
+class _Graphs:
+    """A grammar as the decoder and the letters walk it."""
+
+    grammar: Grammar
+    tokens: TokenGraph
+    letters: LetterTree
 
 
 class EmbeddedRecogniser:
@@ -34,7 +44,8 @@ class EmbeddedRecogniser:
     def __init__(self, folder: Path) -> None:
         self._network = Network(folder)
         self._vocabulary = Vocabulary.read(folder / "tokenizer.bin")
-        self._graphs: dict[int, tuple[Grammar, TokenGraph]] = {}
+        self._letters = Letters()
+        self._graphs: dict[int, _Graphs] = {}
         self._prior = Prior(self._network)
 
     @classmethod
@@ -47,45 +58,54 @@ class EmbeddedRecogniser:
         sound = sound[: int(LONGEST_SECONDS * RATE)]
         states = self._network.listen(sound)
         seconds = len(sound) / RATE
-        search = Search(self._network, self._vocabulary, self._graph(grammar), self._prior.first)
+        graphs = self._graphs_of(grammar)
+        letters = self._letters.heard(states)
+        by_letters = spelled_best(letters, graphs.letters)
+        outlook = Outlook(grammar, by_letters)
+        search = Search(self._network, self._vocabulary, graphs.tokens, self._prior.first, outlook)
         free = search.run(states, seconds)
-        found = self._looked_at_again(search.best(), sound, free)
+        found = search.best()
         priors = self._prior.of([each.bound_tokens for each in found])
-        readings = tuple(self._reading(each, prior) for each, prior in zip(found, priors, strict=True))
-        return Hearing(readings, free, seconds)
+        rivals = _rivals(by_letters, {each.text for each in found})
+        spelled = disagreement(letters, [*(each.text for each in found), *rivals]).tolist()
+        readings = [*map(self._reading, found, priors, spelled)]
+        readings += self._looked_up(rivals, states, spelled[len(found) :])
+        return Hearing(tuple(readings), free, seconds)
 
-    def _looked_at_again(self, found: list[Finished], sound: Samples, free: FreeTranscript) -> list[Finished]:
-        """The same sentences with log probabilities averaged over several speeds of the sound, where one is unsure.
+    def _looked_up(self, texts: list[str], states: Floats, letters: list[float]) -> Iterator[Reading]:
+        """What the decoder thinks of sentences that its search did not come to."""
+        if texts:
+            tokens = [self._vocabulary.spell(text) for text in texts]
+            scored = self._network.score(tokens, states)
+            priors = self._prior.of(tokens)
+            for text, ids, (log_prob, end), prior, spelled in zip(texts, tokens, scored, priors, letters, strict=True):
+                yield Reading.whole(text, log_prob, len(ids) + 1, end, prior, spelled)
 
-        What the network mishears at one speed it often hears at another, and its mistakes differ more than its hits.
-        """
-        if not found or found[0].log_prob < free.log_prob + _HOPELESS:
-            return found
-        margin = found[0].log_prob - found[1].log_prob if len(found) > 1 else math.inf
-        if found[0].log_prob > _SURE_LOG_PROB and margin > _SURE_MARGIN:
-            return found
-        import soxr
-
-        looks = [np.array([each.best.score + each.end for each in found])]
-        for speed in _OTHER_SPEEDS:
-            states = self._network.listen(soxr.resample(sound, speed, 1.0).astype(np.float32))
-            looks.append(np.array(self._network.score([each.best.tokens for each in found], states)))
-        for each, change in zip(found, np.mean(looks, axis=0) - looks[0], strict=True):
-            each.log_prob += float(change)
-        return sorted(found, key=lambda each: -each.log_prob)
-
-    def _reading(self, found: Finished, prior: float) -> Reading:
+    def _reading(self, found: Finished, prior: float, letters: float) -> Reading:
         tokens = len(found.best.tokens) + 1
         if found.best.bound is None:
-            return Reading.whole(found.text, found.log_prob, tokens, found.end, prior)
+            return Reading.whole(found.text, found.log_prob, tokens, found.end, prior, letters)
         bound_tokens, bound_log_prob = found.best.bound
         bound = len(self._vocabulary.bound_text(found.bound_tokens))
-        return Reading(found.text, found.log_prob, tokens, found.end, bound, bound_log_prob, bound_tokens, prior)
+        return Reading(
+            found.text, found.log_prob, tokens, found.end, bound, bound_log_prob, bound_tokens, prior, letters
+        )
 
-    def _graph(self, grammar: Grammar) -> TokenGraph:
+    def _graphs_of(self, grammar: Grammar) -> _Graphs:
         kept = self._graphs.get(id(grammar))
         if kept is None:
             if len(self._graphs) >= _GRAMMARS_KEPT:
                 self._graphs.pop(next(iter(self._graphs)))
-            kept = self._graphs[id(grammar)] = (grammar, TokenGraph(self._vocabulary, grammar))
-        return kept[1]
+            kept = _Graphs(grammar, TokenGraph(self._vocabulary, grammar), LetterTree(grammar))
+            self._graphs[id(grammar)] = kept
+        return kept
+
+
+def _rivals(by_letters: list[tuple[str, float]], known: set[str]) -> list[str]:
+    """What the letters speak for and the search did not come to: without these a margin would look wider than it is.
+
+    Sentences with an open tail, which end in a space here, are left out: the letters do not tell what is in it.
+    """
+    best = by_letters[0][1] if by_letters else 0.0
+    near = (text for text, log_prob in by_letters[:_RIVALS] if log_prob > best - _RIVALS_REACH)
+    return [text for text in near if text not in known and not text.endswith(" ")]

@@ -27,7 +27,7 @@ def _lines(heard: Heard, phrasebook: Phrasebook, ear: str) -> Iterator[str]:
         return
     hearing = heard.utterance.hearing
     yield f'Without a grammar it sounds like: "{hearing.free.text}"'
-    meanings = interpret(hearing, phrasebook, heard.contexts, calibration_of(ear).prior_share)
+    meanings = interpret(hearing, phrasebook, heard.contexts, calibration_of(ear))
     if not meanings:
         yield "Ignored: no sentence that may be said comes near it."
         return

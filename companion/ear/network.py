@@ -88,18 +88,20 @@ class Network:
         grown = Cache(dict(zip(self._growing, made, strict=True)), cache.fixed)
         return _log_softmax(logits[:, -1]), grown
 
-    def score(self, sentences: Sequence[Sequence[int]], states: Floats) -> list[float]:
-        """The log probability of whole sentences, given as their tokens, their ends included, in two runs."""
+    def score(self, sentences: Sequence[Sequence[int]], states: Floats) -> list[tuple[float, float]]:
+        """The log probability of whole sentences, given as their tokens, and the part of it that is their end's."""
         first, begun = self.begin(states)
         longest = max(map(len, sentences))
         ids = np.array([[*sentence, *[END] * (longest - len(sentence))] for sentence in sentences], np.int64)
         cache = begun.pick([0] * len(sentences))
         feed = _inputs(ids, states, cached=True) | cache.growing | cache.fixed
         rows = _log_softmax(self._decoder.run(["logits"], feed)[0])
-        return [
-            float(first[0, sentence[0]]) + sum(float(rows[i, j, token]) for j, token in enumerate([*sentence[1:], END]))
-            for i, sentence in enumerate(sentences)
-        ]
+        scored = []
+        for i, sentence in enumerate(sentences):
+            end = float(rows[i, len(sentence) - 1, END])
+            words = sum(float(rows[i, j, token]) for j, token in enumerate(sentence[1:]))
+            scored.append((float(first[0, sentence[0]]) + words + end, end))
+        return scored
 
 
 def _inputs(ids: npt.NDArray[np.int64], states: Floats, *, cached: bool) -> dict[str, Any]:

@@ -33,5 +33,6 @@ class Prior:
             if len(self._known) > _KEPT:
                 self._known.clear()
                 unknown = sentences
-            self._known.update(zip(unknown, self._network.score(unknown, self._silence), strict=True))
+            scored = self._network.score(unknown, self._silence)
+            self._known.update((sentence, total) for sentence, (total, _) in zip(unknown, scored, strict=True))
         return [self._known[sentence] for sentence in sentences]

@@ -36,6 +36,9 @@ class Reading:
 
     `prior` is the log probability that the recogniser gives the same sentence where nothing can be heard: how much it
     likes the words as such ("I do" far better than "undo"). A recogniser that does not know it gives 0.
+
+    `letters` is what a second opinion says, which hears letters and knows no words: how far the text falls behind the
+    best row of letters of all, in natural log, 0 or less. A recogniser that has none gives 0.
     """
 
     text: str
@@ -46,6 +49,7 @@ class Reading:
     bound_log_prob: float
     bound_tokens: int
     prior: float = 0.0
+    letters: float = 0.0
 
     @property
     def has_tail(self) -> bool:
@@ -53,9 +57,11 @@ class Reading:
         return self.bound < len(self.text)
 
     @classmethod
-    def whole(cls, text: str, log_prob: float, tokens: int, end_log_prob: float, prior: float = 0.0) -> Reading:
+    def whole(
+        cls, text: str, log_prob: float, tokens: int, end_log_prob: float, prior: float = 0.0, letters: float = 0.0
+    ) -> Reading:
         """A reading without an open tail."""
-        return cls(text, log_prob, tokens, end_log_prob, len(text), log_prob, tokens, prior)
+        return cls(text, log_prob, tokens, end_log_prob, len(text), log_prob, tokens, prior, letters)
 
 
 @dataclass(frozen=True, slots=True)

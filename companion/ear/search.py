@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from companion.ear.network import Cache, Floats, Network
+from companion.ear.outlook import Outlook
 from companion.ear.recogniser import FreeTranscript
 from companion.ear.tokens import END, TokenGraph, Vocabulary
 
@@ -23,11 +24,11 @@ if TYPE_CHECKING:
     from companion.phrases.graph import Node
 
 _REACH = 8.0  # a beam so far (natural log) below the best beside it is given up: few go on where the sound is clear
-_MOST = 24  # beams that go on at each step, however unsure; with fewer a rival is lost and the margin looks wide
+_MOST = 16  # beams that go on at each step, however unsure; with fewer a rival is lost and the margin looks wide
 _FLOOR = 8.0  # a beam so far below the best finished sentence can no longer matter
 _TOKENS_A_SECOND = 8  # fast speech stays below this; more is the model talking to itself
 _TOKENS_AT_LEAST = 8
-_READINGS = 8  # that are told of; what lies further down is no rival
+_READINGS = 12  # that are told of; what lies further down is no rival
 _HOPELESS = 25.0  # below the free transcript: this is no sentence of the grammar, and need not be followed to its end
 _TAILS = 2  # readings that differ in their open tail alone
 _TAILS_TRIED = 4  # the same of beams
@@ -39,9 +40,9 @@ _PRIOR_SHARE = 0.3  # of the prior of the first token, taken off while beams are
 class Beam:
     """A sentence begun: its log probability, its place in the grammar, its tokens, and its row in the batch.
 
-    `bonus` makes up for a rare beginning while beams are compared, and is no part of the score. `closed` after a
-    punctuation mark. `bound` is where an open tail began, if one has: how many tokens came before, and
-    their log probability.
+    `bonus` makes up for a rare beginning while beams are compared, and `outlook` is what the letters say of its place;
+    both are no part of the score. `closed` after a punctuation mark. `bound` is where an open tail began, if one has:
+    how many tokens came before, and their log probability.
     """
 
     score: float
@@ -49,17 +50,19 @@ class Beam:
     tokens: tuple[int, ...]
     row: int
     bonus: float = 0.0
+    outlook: float = 0.0
     closed: bool = False
     bound: tuple[int, float] | None = None
 
     @property
     def rank(self) -> float:
         """What beams are compared by."""
-        return self.score + self.bonus
+        return self.score + self.bonus + self.outlook
 
 
-_Step = tuple[float, Beam, Floats, int, "Node | None"]
-"""A step that a beam may take: the rank it leads to, the beam, what the network gave it, the token, where it leads."""
+_Step = tuple[float, Beam, Floats, int, "Node | None", float]
+"""A step that a beam may take: the rank it leads to, the beam, what the network gave it, the token, where it leads, and
+the outlook there."""
 
 
 @dataclass(slots=True)
@@ -72,16 +75,24 @@ class Finished:
     end: float
 
     @property
+    def rank(self) -> float:
+        """What finished sentences are compared by."""
+        return self.log_prob + self.best.bonus + self.best.outlook
+
+    @property
     def bound_tokens(self) -> tuple[int, ...]:
         """The tokens of the likeliest way, up to where an open tail begins."""
         return self.best.tokens if self.best.bound is None else self.best.tokens[: self.best.bound[0]]
 
 
 class Search:
-    """One beam search over one utterance."""
+    """One beam search over one utterance. `first` is the prior of first tokens, `outlook` where the letters point."""
 
-    def __init__(self, network: Network, vocabulary: Vocabulary, graph: TokenGraph, first: Floats) -> None:
+    def __init__(
+        self, network: Network, vocabulary: Vocabulary, graph: TokenGraph, first: Floats, outlook: Outlook
+    ) -> None:
         self._first = first
+        self._outlook = outlook
         self._network = network
         self._vocabulary = vocabulary
         self._graph = graph
@@ -119,13 +130,13 @@ class Search:
         return transcript
 
     def best(self) -> list[Finished]:
-        """The likeliest sentences that came to an end, likeliest first.
+        """The sentences that came to an end and rank best, best first.
 
         Of those that differ in their open tails alone two are enough; more would hide what else was meant.
         """
         kept: list[Finished] = []
         tails: Counter[str] = Counter()
-        for found in sorted(self._finished.values(), key=lambda found: -found.log_prob):
+        for found in sorted(self._finished.values(), key=lambda found: -found.rank):
             if found.best.bound is not None:
                 start = self._vocabulary.bound_text(found.bound_tokens)
                 tails[start] += 1
@@ -154,7 +165,7 @@ class Search:
     def _grow(self, beams: list[Beam], rows: Floats, free_score: float) -> list[Beam]:
         """The best ways to go on, one token further; none once all are hopeless beside the free transcript."""
         best = max((beam.rank for beam in beams), default=0.0)
-        ended = max((found.log_prob + found.best.bonus for found in self._finished.values()), default=_LOWEST)
+        ended = max((found.rank for found in self._finished.values()), default=_LOWEST)
         floor = max(best - 2 * _REACH, ended - _FLOOR, free_score - _HOPELESS)
         steps = [step for beam in beams for step in self._steps(beam, rows[beam.row], floor)]
         steps.sort(key=lambda step: -step[0])
@@ -165,28 +176,29 @@ class Search:
         """The best tokens after a beam, each with the rank that the longer beam will have."""
         moves = self._graph.after(beam.node) if beam.tokens else self._graph.first()
         if len(moves.ids) and not (beam.closed and not moves.at_word_end):
-            ranks = beam.rank + row[moves.ids]
+            outlooks = self._outlook.of(moves.places)
+            ranks = beam.score + beam.bonus + row[moves.ids] + outlooks
             if not beam.tokens:
                 ranks = ranks - _PRIOR_SHARE * self._first[moves.ids]
             best = np.flatnonzero(ranks > floor)
             if len(best) > _MOST:
                 best = best[np.argpartition(ranks[best], -_MOST)[-_MOST:]]
             for i in best.tolist():
-                yield float(ranks[i]), beam, row, int(moves.ids[i]), moves.nodes[i]
+                yield float(ranks[i]), beam, row, int(moves.ids[i]), moves.nodes[i], float(outlooks[i])
         if beam.tokens and moves.at_word_end and not beam.closed and not beam.node.free:
             for mark in self._vocabulary.marks.tolist():
                 rank = beam.rank + float(row[mark])
                 if rank > floor:
-                    yield rank, beam, row, mark, None
+                    yield rank, beam, row, mark, None, beam.outlook
 
-    def _moved_on(self, beam: Beam, row: Floats, token: int, node: Node | None) -> Beam:
+    def _moved_on(self, beam: Beam, row: Floats, token: int, node: Node | None, outlook: float) -> Beam:
         """The beam one token longer; no node stands for a punctuation mark, after which the word is closed."""
         score = beam.score + float(row[token])
         if node is None:
             return replace(beam, score=score, tokens=(*beam.tokens, token), closed=True)
         bonus = beam.bonus if beam.tokens else -_PRIOR_SHARE * float(self._first[token])
         bound = (len(beam.tokens), beam.score) if node.free and beam.bound is None else beam.bound
-        return Beam(score, node, (*beam.tokens, token), beam.row, bonus, bound=bound)
+        return Beam(score, node, (*beam.tokens, token), beam.row, bonus, outlook, bound=bound)
 
     def _spelled(self, beam: Beam) -> str:
         """The beam's text: in small letters without marks where the grammar binds it, as the model writes it after."""

@@ -34,7 +34,7 @@ def _frames(seconds: float) -> int:
     return round(seconds / FRAME_SECONDS)
 
 
-PRE_ROLL = _frames(0.32)  # kept from before speech was noticed, so that soft first sounds are not lost
+PRE_ROLL = _frames(0.5)  # kept from before speech was noticed, so that soft first sounds are not lost
 LOOK_EARLY = _frames(0.13)  # quiet after which decoding begins
 END_COMPLETE = _frames(0.25)  # quiet that ends an utterance whose best reading is complete
 END_OPEN = _frames(0.70)  # quiet that ends one whose best reading can go on
@@ -44,7 +44,7 @@ SHORTEST = _frames(0.13)  # less voice than this is a knock, not a word
 
 _STARTS_AFTER = 2  # frames of voice on end that begin an utterance
 _VOICE_AT, _QUIET_AT = 0.5, 0.35  # probability of voice from which, and below which, a frame is sure
-_NEAR_START, _NEAR_STAY = 6.0, 3.0  # dB above the room that somebody near is, to begin and to go on
+_NEAR_START, _NEAR_STAY = 6.0, 2.0  # dB above the room that somebody near is, to begin and to go on
 
 
 @dataclass(frozen=True, slots=True)

@@ -48,8 +48,10 @@ class Vocabulary:
         self.texts = texts
         self.marks = np.array([i for i, text in enumerate(texts) if len(text) == 1 and text in MARKS], dtype=np.int64)
         self.words = _Branch()
+        self._ids: dict[str, int] = {}
         for i, text in enumerate(texts[_SPECIAL:], _SPECIAL):
             if text and "\ufffd" not in text:
+                self._ids.setdefault(text, i)
                 branch = self.words
                 for char in text.lower():
                     branch = branch.children.setdefault(char, _Branch())
@@ -72,6 +74,16 @@ class Vocabulary:
             at += length
         return cls(tuple(texts))
 
+    def spell(self, text: str) -> tuple[int, ...]:
+        """A sentence as the model mostly writes it, with a capital and a full stop, cut into the longest tokens."""
+        rest = f" {text[:1].upper()}{text[1:].strip()}."
+        ids = []
+        while rest:
+            length = next(n for n in range(len(rest), 0, -1) if rest[:n] in self._ids)
+            ids.append(self._ids[rest[:length]])
+            rest = rest[length:]
+        return tuple(ids)
+
     def text(self, ids: tuple[int, ...]) -> str:
         """The text that a row of tokens spells, without blanks at its ends."""
         return "".join(self.texts[i] for i in ids).strip()
@@ -83,10 +95,11 @@ class Vocabulary:
 
 @dataclass(frozen=True, slots=True)
 class Moves:
-    """The tokens that may follow a place in the grammar: ids, and the node that each of them leads to."""
+    """The tokens that may follow a place in the grammar: ids, the node that each of them leads to, and its identity."""
 
     ids: TokenIds
     nodes: tuple[Node, ...]
+    places: TokenIds
     at_word_end: bool
 
 
@@ -130,4 +143,5 @@ class TokenGraph:
                 following = at.follow(char)
                 if following is not None:
                     pending.append((here.children[char], following))
-        return Moves(np.array(ids, dtype=np.int64), tuple(nodes), node.ends or node.free or " " in node.chars)
+        places = np.array([id(each) for each in nodes], dtype=np.int64)
+        return Moves(np.array(ids, dtype=np.int64), tuple(nodes), places, node.ends or node.free or " " in node.chars)

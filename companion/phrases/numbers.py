@@ -7,6 +7,7 @@ mean nothing.
 
 from __future__ import annotations
 
+import re
 from functools import cache
 
 from .net import Net
@@ -38,6 +39,8 @@ TEENS_NTH = {word: value for value, word in enumerate(_TEENS_NTH, 10)}
 TENS_NTH = {word[:-1] + "ieth": value for word, value in TENS.items()}
 
 _NTH = dict(zip([*UNITS, *TEENS, *TENS], [*UNITS_NTH, *TEENS_NTH, *TENS_NTH], strict=True)) | {"hundred": "hundredth"}
+
+_TENS_AND_ONES = re.compile(rf"\b({'|'.join(_TENS)}) ({'|'.join([*_UNITS, *_UNITS_NTH])})\b")
 
 
 # --- words ---------------------------------------------------------------------------------------------------------
@@ -88,6 +91,22 @@ def _values() -> dict[str, int]:
 def value(text: str) -> int | None:
     """The number that a text says, digits or words, hyphens or none; None if it says no number from 1 to 200."""
     return _values().get(" ".join(text.lower().replace("-", " ").split()))
+
+
+@cache
+def _written() -> tuple[re.Pattern[str], dict[str, str]]:
+    """A pattern of every number in words, the longest first, and what each is in digits."""
+    digits = {way: str(number) for number in RANGE for way in ways(number)}
+    digits |= {way: ordinal_digits(number) for number in RANGE for way in ordinal_ways(number)}
+    return re.compile(r"\b(?:" + "|".join(sorted(digits, key=len, reverse=True)) + r")\b"), digits
+
+
+def ways_of_writing(text: str) -> tuple[str, ...]:
+    """A text whose numbers are in words, as it is and as it may be written otherwise: with hyphens, with digits."""
+    pattern, digits = _written()
+    with_hyphens = _TENS_AND_ONES.sub(r"\1-\2", text)
+    with_digits = pattern.sub(lambda found: digits[found[0]], text)
+    return tuple(dict.fromkeys((text, with_hyphens, with_digits)))
 
 
 def _below_hundred(number: int) -> str:
