@@ -310,7 +310,10 @@ class _Arranger(Clauses):
         self._separate(Token("SEP", "", opening.start, opening.start))
         self.out.append(Token("TOTAL_OPEN", "", opening.start, opening.start))
         for token in inside:
-            if token.type == "NUM" or token.type in UNIT or token.type == "SPACE":
+            if token.type == "SPACE" and self.out[-1].type != "NUM":
+                if not self.text[token.start : token.end].endswith("s"):  # "15 sc, ch-4 sp"; how many "sps" is not said
+                    self.out += (Token("NUM", 1, token.start, token.start), token)
+            elif token.type == "NUM" or token.type in UNIT or token.type == "SPACE":
                 self.out.append(token)
             elif token.type in ("SEP", "AND", "THEN", "DASH"):
                 self._separate(token)

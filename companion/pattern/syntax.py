@@ -87,12 +87,16 @@ class InOneNode(NamedTuple):
 
 
 class ChainNode(NamedTuple):
-    """So many chains. `counts` is what the pattern says beside it, None where it is silent."""
+    """So many chains. `counts` is what the pattern says beside it, None where it is silent.
+
+    `bridges`: whether it leads over the stitches skipped after it, as a chain space; None: as is common practice.
+    """
 
     start: int
     end: int
     n: int
     counts: bool | None = None
+    bridges: bool | None = None
 
 
 class SkipNode(NamedTuple):

@@ -38,9 +38,9 @@ def looks_like_total(tokens: Sequence[Token]) -> bool:
     if tokens[0].type not in ("NUM", "IN_ALL", "MAKES", "EQUALS", "REMAIN", "COLON"):
         return False
     number_next = True
-    for token in rest:
+    for k, token in enumerate(rest):
         if number_next:
-            if token.type != "NUM":
+            if token.type != "NUM" and not (token.type == "SPACE" and k):  # "15 sc, ch-4 sp": one of them
                 return False
             number_next = False
         elif token.type in ("SEP", "AND", "DASH"):

@@ -26,6 +26,15 @@ def test_a_round_is_read_in_any_notation(there: int, made: int, words: str) -> N
     assert sum(step.gives for step in entry.steps) == made
 
 
+@pytest.mark.parametrize(
+    ("there", "made", "spaces", "words"), NOTATION["spaces"], ids=[row[-1] for row in NOTATION["spaces"]]
+)
+def test_a_first_chain_is_a_stitch_a_space_or_neither(there: int, made: int, spaces: int, words: str) -> None:
+    pattern, entry = second_round(there, words)
+    assert not {p.kind for p in pattern.problems} & SERIOUS
+    assert (entry.worked_into, entry.stitches, entry.chain_spaces) == (there, made, spaces)
+
+
 @pytest.mark.parametrize(("there", "made", "words"), NOTATION["either"], ids=[row[2] for row in NOTATION["either"]])
 def test_words_with_two_readings_take_the_one_that_adds_up(there: int, made: int, words: str) -> None:
     _, entry = second_round(there, words)
