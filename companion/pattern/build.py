@@ -8,7 +8,7 @@ from companion.pattern.build_motions import Motions, number, number_in
 from companion.pattern.build_places import Places
 from companion.pattern.edges import has_fill
 from companion.pattern.lexer import Token
-from companion.pattern.placing import EVENLY, Place, Spot, placed, placed_in_one
+from companion.pattern.placing import EVENLY, Motion, Place, Spot, placed, placed_in_one
 from companion.pattern.placing import node as placed_node
 from companion.pattern.syntax import (
     ONCE,
@@ -128,6 +128,13 @@ def _spread_over(before: WorkNode, node: WorkNode) -> bool:
     goes_around = isinstance(plain.n, Fill) or (plain.bare and plain is before)
     simple = plain.in_one == plain.together == 1 and not (plain.same or plain.into or plain.from_hook)
     return isinstance(evenly.n, Fill) and goes_around and simple
+
+
+def _so_often_until(motion: Motion, often: int, stretch: Fill) -> Node:
+    """ "dec 6 times to last 3 sts", "dec 6 times until 18 sts remain": where they go is left open."""
+    if not motion.shaping:
+        return UnreadNode(motion.start, stretch.end)
+    return placed_node(motion, stretch.end, stretch)._replace(evenly=often * (motion.n or 1))
 
 
 def _said_again(times: Times | Fill) -> Times | Fill:
@@ -260,6 +267,8 @@ class Build(Motions, Places):
         if place is not None and place.extent is not None and place.extent.written == EVENLY and c[0].shaping:
             return (UnreadNode(c[0].start, place.end),)
         if place is not None and c[1] is not place and not place.spots:  # "inc x 6 around"
+            if place.extent is not None and place.extent.keep:
+                return (_so_often_until(c[0], number(often), place.extent),)
             place = None
         nodes, times = placed(c[0], place), number(often)
         if times > 1 and has_fill(nodes):  # "sc around twice": two rounds in one

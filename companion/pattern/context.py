@@ -90,6 +90,8 @@ def _around(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
     token = tokens[i]
     if token.value == "to join" and _clause_slips(out):
         return (token._replace(type="JOIN"),), i + 1
+    if str(token.value).startswith("rest of") and out and out[-1].type == "IN":
+        return (token._replace(type="EACH"),), i + 1  # "sc in the rest of the round"
     if token.value == "around" and _around_a_post(tokens, i):
         return (token._replace(type="IN"),), i + 1
     return None

@@ -13,6 +13,7 @@
 - "*sk 1, dc in next st, ch 2; rep from * around, join" can leave the stitch before the join to be skipped, too.
 - "ch 3, sk 1 st" can mean the stitch that the chain stands on, and "sk 2 sts" that one and the next.
 - "ch 4, sk 3 sts" can be a starting chain, or lead over the stitches that are skipped.
+- "inc 6 (30)" can be six increases side by side, or anywhere in the round.
 - "inc 6 evenly: (3 sc, inc) x 6" says the same thing twice.
 """
 
@@ -83,6 +84,8 @@ def other_readings(nodes: tuple[Node, ...]) -> tuple[Reading, ...]:
     add(_skips_before_the_join(nodes), doubtful=not totalled)
     add(bare_around(nodes), doubtful=not totalled)
     add(_group_around(nodes))
+    if totalled:
+        add(_alone_and_spread(nodes), doubtful=False)
     return tuple(found)
 
 
@@ -119,6 +122,19 @@ def _evenly_as_a_note(node: Node) -> tuple[Node, ...]:
     if isinstance(node, WorkNode) and node.evenly is not None:
         return (ActNode(node.start, node.end, "note", ""),)
     return (node,)
+
+
+def _alone_and_spread(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
+    """ "inc 6 (30)" on 24: six increases, and their places are left open."""
+    k = _first(nodes)
+    if k is None or k != _last(nodes):
+        return None
+    node = nodes[k]
+    if not isinstance(node, WorkNode) or not node.shaping or not (node.counted or node.often):
+        return None
+    if node.into is not None or node.same or node.from_hook or not isinstance(node.n, int):
+        return None
+    return (*nodes[:k], node._replace(n=Fill(), evenly=node.n, counted=False, often=0), *nodes[k + 1 :])
 
 
 def _same_as_next(node: Node) -> tuple[Node, ...]:

@@ -67,8 +67,9 @@ def work_out(
             again.other_reading = reading.doubtful
             if again.adds_up and (spaces_disagree(again) is None or not worked.adds_up):
                 return again
+            spread = again.suggested is not None  # and so comes out even whatever the number
             if fitting is None and again.comes_out_even and (again.joins or not worked.makes_what_is_printed):
-                fitting = again
+                fitting = None if spread else again
         if fitting is not None and not worked.fits:  # the printed total may be the only thing that is wrong
             return fitting
         if worked.there is None and (around := bare_around(nodes)) is not None:
