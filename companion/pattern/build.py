@@ -46,6 +46,9 @@ class StartAt(NamedTuple):
     n: int
 
 
+_MOST_REPEATED: Final = 2
+"""How often one stretch says that all so far is repeated; beyond that, the words are not read."""
+
 _MOTIONS: Final = frozenset({"INC", "DEC", "TOG", "SPREAD"})
 
 
@@ -155,6 +158,7 @@ class Build(Motions, Places):
     def sequence(self, c: list[Any]) -> tuple[Node, ...]:
         nodes: list[Node] = []
         begin: StartAt | None = None
+        repeated = 0
         for child in c:
             kind = type(child)
             if kind is Token:
@@ -167,7 +171,11 @@ class Build(Motions, Places):
                 nodes.extend((first._replace(start=start, end=stop, from_hook=begin.n), *child[1:]))
                 begin = None
             elif kind is RepeatAll:
-                nodes = fold_back(nodes, child)
+                repeated += 1
+                if repeated <= _MOST_REPEATED:
+                    nodes = fold_back(nodes, child)
+                else:
+                    nodes.append(UnreadNode(child.start, child.end))
             elif kind is tuple:
                 nodes.extend(child)
             else:
@@ -194,7 +202,8 @@ class Build(Motions, Places):
         return StartAt(c[0].start, c[-1].end, number(c[-1]))
 
     def counts(self, c: list[Token]) -> Node:
-        return CountsNode(c[0].start, c[0].end, bool(c[0].value))
+        space = c[0].value == "space"
+        return CountsNode(c[0].start, c[0].end, bool(c[0].value) and not space, space)
 
     def unread(self, c: list[Token]) -> Node:
         return UnreadNode(c[0].start, c[0].end)

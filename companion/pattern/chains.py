@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Final
 
 from companion.pattern.edges import first_from_hook, skipped_after
 from companion.pattern.laid import Laid, plain_keys
@@ -12,6 +13,9 @@ from companion.pattern.said import SLIP
 from companion.pattern.steps import MAX_STEPS, NOT_THE_EDGE, TooLarge
 from companion.pattern.stitches import table
 from companion.pattern.syntax import ActNode, ChainNode, InOneNode, Node, RepeatNode, WorkNode
+
+_AHEAD: Final = 100
+"""Nodes after a chain that can show what it is for."""
 
 
 class ChainLaying(Laying):
@@ -40,7 +44,7 @@ class ChainLaying(Laying):
 
     def _chain(self, node: ChainNode, nodes: Sequence[Node], k: int) -> Laid:
         at = (node.start, node.end)
-        rest = nodes[k + 1 :]
+        rest = nodes[k + 1 : k + 1 + _AHEAD]
         result = self.result
         if node.n > MAX_STEPS:
             raise TooLarge
@@ -103,8 +107,8 @@ class ChainLaying(Laying):
         space besides, as the stitch and all that is skipped. So "ch 5, sk 2, dc" and "ch 3, sk 2, dc" begin with a
         double crochet, and "ch 4, sk 4, dc" and "ch 4, sk 3, sc" with a space.
         """
-        if node.counts is not None:
-            return False
+        if node.counts is not None:  # "counts as ch-1 sp", or as a stitch
+            return node.counts is False and node.bridges is True
         if self.repeats:
             turns = any(isinstance(n, ActNode) and n.kind == "turn" for n in rest)
             return not turns and self.result.edge_kind != "chain"

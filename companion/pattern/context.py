@@ -166,7 +166,9 @@ def _to_last(tokens: Sequence[Token], i: int) -> tuple[Token, int] | None:
     number = j
     if j < n and tokens[j].type == "NUM":
         keep, j = int(tokens[j].value), j + 1
-    if j < n and tokens[j].type in UNIT:
+    if [t.type for t in tokens[j : j + 3]] == ["CH", "NUM", "SPACE"]:  # "to last ch-1 sp": all the stitches before it
+        keep, j = 0, j + 3
+    elif j < n and tokens[j].type in UNIT:
         j += 1
     elif j < n and tokens[j].type in ("SPACE", "TOP"):
         keep, j = (0 if tokens[j].type == "SPACE" else keep), j + 1

@@ -11,6 +11,7 @@
 - "2 sc in same st" can mean the next one.
 - "*sk 2, sc, sk 2, 5 dc in next st; rep from *, ending with 3 dc in last st" can mean in place of the last five.
 - "*sk 1, dc in next st, ch 2; rep from * around, join" can leave the stitch before the join to be skipped, too.
+- "2 sc in every 3rd st" can leave out the stitches between, or have one stitch in each.
 - "ch 3, sk 1 st" can mean the stitch that the chain stands on, and "sk 2 sts" that one and the next.
 - "ch 4, sk 3 sts" can be a starting chain, or lead over the stitches that are skipped.
 - "inc 6 (30)" can be six increases side by side, or anywhere in the round.
@@ -76,6 +77,7 @@ def other_readings(nodes: tuple[Node, ...]) -> tuple[Reading, ...]:
     add(_mapped(nodes, _other_times))
     add(_whole_repeated(apart))
     add(_mapped(nodes, _same_as_next))
+    add(_mapped(nodes, _worked_between), doubtful=not totalled)
     add(_skips_the_base(nodes, 2))
     for bridges in (True, False):
         add(_chain_that_bridges(nodes, bridges=bridges), doubtful=not totalled)
@@ -141,6 +143,16 @@ def _same_as_next(node: Node) -> tuple[Node, ...]:
     if isinstance(node, WorkNode) and node.same and node.into is None and node.in_one > 1:
         return (node._replace(same=False),)
     return (node,)
+
+
+def _worked_between(node: Node) -> tuple[Node, ...]:
+    """ "2 sc in every 3rd st", with one stitch in each of those between."""
+    if not isinstance(node, RepeatNode) or not node.spaced:
+        return (node,)
+    several, skip = node.body
+    if not isinstance(several, WorkNode) or not isinstance(skip, SkipNode):
+        return (node,)
+    return (node._replace(body=(several._replace(n=skip.n, in_one=1), several), spaced=False),)
 
 
 def _skips_the_base(nodes: tuple[Node, ...], most: int) -> tuple[Node, ...] | None:

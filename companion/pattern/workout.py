@@ -304,6 +304,8 @@ class _Workout(MotionLaying):
         return self._unread(node)
 
     def _repeat(self, node: RepeatNode) -> Laid | Open:
+        if node.spaced and self.result.declared is None:
+            return self._unread(node)
         if isinstance(node.times, Times) and has_fill(node.body):
             self.started = self.used = True
             return Open(node)
