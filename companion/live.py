@@ -33,6 +33,7 @@ from companion.turn import Turn
 from companion.wording.speaker import together
 
 _LONGEST_REPLY = 60.0  # seconds waited for the last words before the devices are given back
+_STARTS_WITHIN = 0.3  # seconds in which a reply begins to sound; one that does not is shown all the same
 _SLOWLY = 0.7  # of the usual speed, for what is said again slowly
 
 
@@ -185,7 +186,7 @@ class Conversation:
             started = self._say(turn.reply, signal_tone, slowly=turn.command == "say_slowly")
         elif signal_tone and self._aloud.settings.answers != "print":
             playback = self._audio.play(tone(signal_tone))
-            playback.started.wait(1.0)
+            playback.started.wait(_STARTS_WITHIN)
             started = playback.started_at
         latency = None if since is None or started is None else round((started - since) * 1000)
         self._screen.turn(turn, self._session.where, latency)
@@ -218,7 +219,7 @@ class Conversation:
         except MouthError as error:
             self._screen.tell(str(error))
             return None
-        playback.started.wait(1.0)
+        playback.started.wait(_STARTS_WITHIN)
         return playback.started_at
 
     def _tell(self, sentence: str) -> None:
@@ -260,9 +261,9 @@ class Conversation:
         """Lets the last words be heard, whoever speaks over them."""
         self._audio.go_on()
         end = time.monotonic() + _LONGEST_REPLY
-        while self._replies.unfinished and time.monotonic() < end:
-            time.sleep(0.05)
-        self._audio.wait(max(0.0, end - time.monotonic()))
+        while (self._replies.unfinished or self._audio.playing) and time.monotonic() < end:
+            self._audio.read(0.05)  # which also notices that the loudspeaker is gone
+        self._audio.wait(0.0)
 
 
 def _same(one: Verdict, other: Verdict) -> bool:
