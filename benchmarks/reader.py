@@ -1,6 +1,6 @@
-"""The reader on the bench: speed, growth, start, random patterns, hostile text. Run as `python -m benchmarks.reader`.
+"""The reader on the bench: speed, growth, long lines, start, random patterns, hostile text.
 
-Prints one plain line a figure. `--quick` does a hundredth of the random work.
+Run as `python -m benchmarks.reader`. Prints one plain line a figure. `--quick` does a hundredth of the random work.
 """
 
 from __future__ import annotations
@@ -70,6 +70,16 @@ def growth() -> None:
         text = ordinary(pieces)
         took = seconds(lambda text=text: read(text))  # type: ignore[misc]
         print(f"growth: {len(text):,} characters in {took * 1000:.0f} ms, {took / len(text) * 1e6:.2f} µs a character")
+
+
+def long_lines() -> None:
+    """One round of the same few words over and over: four times as long, four times the time."""
+    for words in ("sc, inc, ", "(sc, inc) x 2, ", "12, ", "ch 3, ", "sc and inc and ", "rep from * ", "= 12 sts. "):
+        took = []
+        for length in (4_975, 19_900):
+            text = "Rnd 1: 6 sc in MR\nRnd 2: " + (words * length)[:length]
+            took.append(seconds(lambda text=text: read(text), 1) * 1000)  # type: ignore[misc]
+        print(f"one line of “{words.strip()}”: 4,975 characters in {took[0]:.0f} ms, 19,900 in {took[1]:.0f} ms")
 
 
 def start() -> None:
@@ -147,6 +157,7 @@ def main() -> None:
     assert CORPUS.is_dir(), "the bench runs in a checkout"
     speed()
     growth()
+    long_lines()
     start()
     random_patterns(10_000 // share)
     fuzz(100_000 // share)

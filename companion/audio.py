@@ -1,7 +1,8 @@
 """Microphone and loudspeaker together, for a whole evening: echo taken out, and both found again when they are lost.
 
 A microphone is pulled out, a sound server is restarted, the machine sleeps: the session goes on, is told what happened,
-and has its sound back as soon as there is any.
+and has its sound back as soon as there is any. What is left of the sound works on meanwhile: a lost device is opened in
+a thread of its own.
 """
 
 from __future__ import annotations
@@ -23,6 +24,7 @@ from companion.mouth.line import Playback
 from companion.mouth.player import Player
 from companion.mouth.silent import SilentPlayer
 from companion.mouth.sound import Sound
+from companion.opening import Opening
 
 News = Literal[
     "microphone_lost",
@@ -70,6 +72,8 @@ class Audio:
         self._canceller: EchoCanceller | None = None
         self._player: Player | None = None
         self._microphone: Microphone | None = None
+        self._opening_player: Opening[Player] | None = None
+        self._opening_microphone: Opening[Microphone] | None = None
         self._nobody = SilentPlayer()
         self._heard_any = False
         self._started = machine()
@@ -80,7 +84,8 @@ class Audio:
         self._woken = False
         self._gap = wall() - machine()
         try:
-            self._open()
+            self._use(self._new_microphone(), None)
+            self._use(None, self._new_player())
         except devices.DeviceError:
             self.close()
             raise
@@ -98,7 +103,11 @@ class Audio:
         for device in (self._player, self._microphone):
             if device is not None:
                 device.close()
+        for opening in (self._opening_player, self._opening_microphone):
+            if opening is not None:
+                opening.give_up()
         self._player = self._microphone = None
+        self._opening_player = self._opening_microphone = None
 
     # --- listening
 
@@ -121,6 +130,11 @@ class Audio:
     def echo(self) -> Echo:
         """Whether the companion hears itself: "none" with headphones, "unknown" before it has spoken enough to tell."""
         return "none" if self._canceller is None else self._canceller.echo
+
+    @property
+    def notices_sound(self) -> bool:
+        """Whether the frame read last held something that is no echo, while the companion speaks: a voice, a knock."""
+        return self._canceller is not None and self._canceller.notices_sound
 
     @property
     def overflows(self) -> int:
@@ -188,13 +202,19 @@ class Audio:
             # After a sleep, streams may run on without sound; new ones do not.
             self.close()
             self._woken = True
-        complete = self._player is not None and self._microphone is not None
-        if complete or self._machine() - self._lost_at < _BOTH_WITHIN:
+        if self._complete or self._machine() - self._lost_at < _BOTH_WITHIN:
             return
         self._tell_of_loss()
-        if self._machine() - self._tried >= _TRY_EVERY:
+        self._take_up()
+        if self._complete:
+            self._tell_of_return()
+        elif self._machine() - self._tried >= _TRY_EVERY:
             self._tried = self._machine()
             self._open_again()
+
+    @property
+    def _complete(self) -> bool:
+        return self._player is not None and self._microphone is not None
 
     def _drop_the_dead(self) -> None:
         lost = set()
@@ -226,10 +246,20 @@ class Audio:
         return slept
 
     def _open_again(self) -> None:
-        try:
-            self._open()
-        except devices.DeviceError:
-            return
+        """Begins to open what is not open and is not being opened."""
+        if self._microphone is None and (self._opening_microphone is None or not self._opening_microphone.pending):
+            self._opening_microphone = Opening(self._new_microphone)
+        if self._player is None and (self._opening_player is None or not self._opening_player.pending):
+            self._opening_player = Opening(self._new_player)
+
+    def _take_up(self) -> None:
+        """Uses what was opened meanwhile."""
+        microphone = None if self._opening_microphone is None else self._opening_microphone.taken()
+        player = None if self._opening_player is None else self._opening_player.taken()
+        if microphone or player:
+            self._use(microphone, player)
+
+    def _tell_of_return(self) -> None:
         if self._woken:
             self._news.append("woken")
         elif self._lost == {"microphone"}:
@@ -240,13 +270,19 @@ class Audio:
             self._news.append("sound_restarted")
         self._lost, self._lost_at, self._told, self._woken = set(), -math.inf, False, False
 
-    def _open(self) -> None:
-        """Opens what is not open. How the one is heard by the other has to be learnt anew then."""
-        if self._microphone is None:
-            self._microphone = Microphone(self._wanted_microphone)
+    def _new_microphone(self) -> Microphone:
+        return Microphone(self._wanted_microphone)
+
+    def _new_player(self) -> Player:
+        return Player(self._wanted_loudspeaker)
+
+    def _use(self, microphone: Microphone | None, player: Player | None) -> None:
+        """Takes up what was opened. How the one is heard by the other has to be learnt anew then."""
+        self._microphone = microphone or self._microphone
+        self._player = player or self._player
         if self._player is None:
-            self._player = Player(self._wanted_loudspeaker)
-            self._player.volume = self._volume
+            return
+        self._player.volume = self._volume
         if not self._headphones:
             played = Played(self._player.rate)
             self._player.tap = played.note

@@ -14,7 +14,7 @@ by {"error": "missing" (the library), "none" (no device) or "unusable", "name": 
 - a loudspeaker writes `WANTED` for every block it needs, and reads its samples, those of the channels interleaved.
 
 Samples are 32-bit floats. Times are the sound library's, in seconds; its clock is the machine's and the same in every
-process. It ends when standard input does.
+process. It ends when standard input does, also while a device is being opened.
 """
 
 from __future__ import annotations
@@ -40,19 +40,53 @@ def main() -> int:
     """Does what the one argument orders."""
     order = json.loads(sys.argv[1])
     answers = _own_standard_output()
-    try:
-        import sounddevice as library
-    except (OSError, ImportError):
-        _tell(answers, {"error": "missing", "name": ""})
+    return _list(order["list"], answers) if "list" in order else _held(order, answers)
+
+
+def _list(kind: str, answers: int) -> int:
+    library = _library(answers)
+    if library is None:
         return 1
-    if "list" in order:
-        channels = f"max_{order['list']}_channels"
-        _tell(answers, [device["name"] for device in library.query_devices() if device[channels] > 0])
-        return 0
-    return _held(library, order, answers)
+    devices = library.query_devices()
+    _tell(answers, [device["name"] for device in devices if device[f"max_{kind}_channels"] > 0])
+    return 0
 
 
-def _held(library: Any, order: dict[str, Any], answers: int) -> int:
+class _Given:
+    """What comes on standard input, from the first moment on. Where that ends, this process ends, whatever it does."""
+
+    def __init__(self) -> None:
+        self._pieces: queue.SimpleQueue[bytes] = queue.SimpleQueue()
+        self._rest = b""
+        self._reader = threading.Thread(target=self._read, name="standard input", daemon=True)
+        self._reader.start()
+
+    def put(self, data: bytes) -> None:
+        """Puts data behind what came so far."""
+        self._pieces.put(data)
+
+    def take(self, size: int) -> bytes:
+        """The next so many bytes; waits for them."""
+        while len(self._rest) < size:
+            self._rest += self._pieces.get()
+        data, self._rest = self._rest[:size], self._rest[size:]
+        return data
+
+    def wait_for_the_end(self) -> None:
+        """Never comes back."""
+        self._reader.join()
+
+    def _read(self) -> None:
+        while more := os.read(0, 1 << 16):
+            self._pieces.put(more)
+        os._exit(0)  # an ordinary end would close the stream, and that may never come back
+
+
+def _held(order: dict[str, Any], answers: int) -> int:
+    given = _Given()
+    library = _library(answers)
+    if library is None:
+        return 1
     kind = order["open"]
     try:
         found = library.query_devices(order["device"], kind)
@@ -63,7 +97,6 @@ def _held(library: Any, order: dict[str, Any], answers: int) -> int:
     # Loudspeakers opened without a sound server often refuse one channel; a mono voice comes out of both sides.
     channels = 1 if kind == "input" else min(2, found["max_output_channels"])
     told = threading.Event()
-    given: queue.SimpleQueue[bytes] = queue.SimpleQueue()
     open_stream, callback = (
         (library.RawInputStream, _microphone(answers, told))
         if kind == "input"
@@ -84,14 +117,14 @@ def _held(library: Any, order: dict[str, Any], answers: int) -> int:
         _tell(answers, {"error": "unusable", "name": found["name"]})
         return 1
     latency = stream.latency
-    size = channels * SAMPLE * stream.blocksize
     if kind == "output":
         latency += order["block"]
-        given.put(bytes(size))  # one block ahead, so that a short wait for the next one is not heard
+        # One block ahead, so that a short wait for the next one is not heard.
+        given.put(bytes(channels * SAMPLE * stream.blocksize))
     _tell(answers, {"opened": {"name": found["name"], "rate": rate, "latency": latency}})
     told.set()
-    _hand_in(given, size)
-    os._exit(0)  # an ordinary end would close the stream, and that may never come back
+    given.wait_for_the_end()
+    return 0
 
 
 def _microphone(answers: int, told: threading.Event) -> Any:
@@ -103,25 +136,23 @@ def _microphone(answers: int, told: threading.Event) -> Any:
     return hand_over
 
 
-def _loudspeaker(
-    answers: int, told: threading.Event, given: queue.SimpleQueue[bytes], channels: int, ahead: float
-) -> Any:
+def _loudspeaker(answers: int, told: threading.Event, given: _Given, channels: int, ahead: float) -> Any:
     def ask(out: Any, frames: int, times: Any, status: Any) -> None:
         told.wait()
         _write(answers, WANTED.pack(times.outputBufferDacTime + ahead, frames, channels))
-        out[:] = given.get()
+        out[:] = given.take(len(out))
 
     return ask
 
 
-def _hand_in(given: queue.SimpleQueue[bytes], size: int) -> None:
-    """Takes what comes on standard input in blocks of that many bytes, until it ends."""
-    rest = b""
-    while more := os.read(0, 1 << 16):
-        rest += more
-        while len(rest) >= size:
-            given.put(rest[:size])
-            rest = rest[size:]
+def _library(answers: int) -> Any:
+    """The sound library; None where it is missing, which is told."""
+    try:
+        import sounddevice
+    except (OSError, ImportError):
+        _tell(answers, {"error": "missing", "name": ""})
+        return None
+    return sounddevice
 
 
 def _own_standard_output() -> int:

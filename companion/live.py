@@ -1,8 +1,8 @@
 """Any talk aloud: the microphone listens, the loudspeaker answers, and either may break in on the other.
 
 The loop does one thing after the other, a frame of 32 ms at a time. When the maker begins to speak while the companion
-does, speech is held within that frame. If it was meant for the companion, the held reply is dropped; a cough or a word
-to somebody else lets it go on from a little before.
+does, speech is held within that frame. If it was meant for the companion, the held reply is dropped; a knock lets it go
+on after a moment, a cough or a word to somebody else from a little before.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from typing import Protocol
 
 from companion import settings as machine
 from companion.aloud import Aloud, opened_aloud
+from companion.ear.cutting_in import CuttingIn
 from companion.ear.decide import Verdict
 from companion.ear.recordings import keep_recording
 from companion.ear.stream import Listener, Utterance
@@ -33,6 +34,7 @@ from companion.turn import Turn
 from companion.wording.speaker import together
 
 _LONGEST_REPLY = 60.0  # seconds waited for the last words before the devices are given back
+_STARTS_WITHIN = 0.3  # seconds in which a reply begins to sound; one that does not is shown all the same
 _SLOWLY = 0.7  # of the usual speed, for what is said again slowly
 
 
@@ -116,6 +118,7 @@ class Conversation:
         self._screen = screen
         self._state = session.state
         self._heard: Verdict | None = None
+        self._cutting_in = CuttingIn()
         self._sounding = False
         self._ready = True
 
@@ -151,8 +154,8 @@ class Conversation:
         self._make_ready()
 
     def _break_in(self) -> None:
-        """Holds the reply while the maker speaks, and goes on with it where it was not cut off."""
-        if self._listener.notices_voice:
+        """Holds the reply while the maker speaks or seems to, and goes on with it where it was not cut off."""
+        if self._cutting_in.holds(sound=self._audio.notices_sound, voice=self._listener.notices_voice):
             if self._audio.playing:
                 self._audio.hold()
         elif self._audio.holding:
@@ -185,7 +188,7 @@ class Conversation:
             started = self._say(turn.reply, signal_tone, slowly=turn.command == "say_slowly")
         elif signal_tone and self._aloud.settings.answers != "print":
             playback = self._audio.play(tone(signal_tone))
-            playback.started.wait(1.0)
+            playback.started.wait(_STARTS_WITHIN)
             started = playback.started_at
         latency = None if since is None or started is None else round((started - since) * 1000)
         self._screen.turn(turn, self._session.where, latency)
@@ -218,7 +221,7 @@ class Conversation:
         except MouthError as error:
             self._screen.tell(str(error))
             return None
-        playback.started.wait(1.0)
+        playback.started.wait(_STARTS_WITHIN)
         return playback.started_at
 
     def _tell(self, sentence: str) -> None:
@@ -260,9 +263,9 @@ class Conversation:
         """Lets the last words be heard, whoever speaks over them."""
         self._audio.go_on()
         end = time.monotonic() + _LONGEST_REPLY
-        while self._replies.unfinished and time.monotonic() < end:
-            time.sleep(0.05)
-        self._audio.wait(max(0.0, end - time.monotonic()))
+        while (self._replies.unfinished or self._audio.playing) and time.monotonic() < end:
+            self._audio.read(0.05)  # which also notices that the loudspeaker is gone
+        self._audio.wait(0.0)
 
 
 def _same(one: Verdict, other: Verdict) -> bool:

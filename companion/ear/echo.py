@@ -3,7 +3,7 @@
 Two cancellers work together. An adaptive filter subtracts the echo it expects; it leaves a maker's words whole, and
 also what a small loudspeaker distorts. After it, WebRTC's canceller (the wheel pywebrtc-audio) removes the rest, and
 much of the maker with it. What the second one leaves tells whether somebody speaks at all: if so, the listener gets the
-sound from after the first, else from after the second.
+sound from after the first, else from after the second. A sudden sound that is no echo (`onset`) tells it sooner.
 
 Both must be shown each piece of played sound a little before its echo comes in, never after it. Three things see to
 that: the times that the sound library reports for played and heard blocks; a lead, for the errors in them; and a
@@ -22,7 +22,8 @@ from typing import Any, Literal
 import numpy as np
 
 from companion.ear.adaptive import HOP, AdaptiveFilter
-from companion.ear.delay import best_match, measured_delay
+from companion.ear.delay import best_match, measured_delay, share
+from companion.ear.onset import Onset
 from companion.ear.played import Played, StreamClock
 from companion.ear.recogniser import RATE, Samples
 from companion.errors import MakerError
@@ -47,11 +48,18 @@ _FADE = 0.6  # from frame to frame, of the powers compared
 _CHECKED = 16  # frames, half a second, over which it is checked that no echo is left
 _CHECK_EVERY = 2  # frames
 _PATIENCE = 16  # checks, one second of speaking, in which a filter must have learnt its way
-_ECHO_LEFT = 14.0
-"""Sureness with which what was played is found in what the filter left, above which the filter has not learnt its way
-yet, or lost it. Measured: up to 11 with a maker speaking over a filter that knows its way, from 25 on after a slip."""
+_ECHO_LEFT = 18.0
+"""Sureness with which what was played is found in what the filter left, above which the filter may not have learnt its
+way yet, or lost it. From 15 to 40 after a slip; up to 17 where a maker's vowel and the companion's match by chance."""
+_SLIPS = 0.033  # seconds, beside those at which an echo is due, within which it is found after most slips
+_ECHO_ELSEWHERE = 22.0  # the same sureness anywhere else
+_SHARE = 0.15
+"""Share of what the filter left that follows what was played, from which on it is astray. Measured after slips: 0.2 to
+0.8. By chance, where two vowels match: mostly less, 0.4 at most."""
+_BELIEVED = 6  # checks on end, after which a filter that was astray and leaves much is believed to know its way
 _MATTERS = 10.0 ** (-15.0 / 10.0)
 """Share of the power that the filter must leave to be thought astray: less, and the second canceller removes it."""
+_LEFT_WHOLE = 8  # frames, a quarter of a second, for which sound is left whole after something was noticed
 _RESIDUE = 10.0 ** (-16.0 / 10.0)
 """Where less than this share of the power is left by both cancellers, all there was was echo. A maker who speaks twelve
 decibels under the companion leaves a sixteenth; an echo leaves a hundredth to a ten-thousandth."""
@@ -67,6 +75,7 @@ class EchoCanceller:
     played: what the loudspeaker plays; hand its `note` to the player as tap.
     echo: "heard" once an echo was measured, "none" where there is none (headphones), "unknown" before.
     delay: seconds from played to heard by the reported times, as measured; None before.
+    notices_sound: whether the last frame held something that is no echo, a voice or a knock; only while it speaks.
     Raises EchoError where the canceller is not installed.
     """
 
@@ -80,6 +89,9 @@ class EchoCanceller:
             ) from error
         self.echo: Echo = "unknown"
         self.delay: float | None = None
+        self.notices_sound = False
+        self._onset = Onset()
+        self._whole_for = 0  # frames for which sound is left whole, since something was noticed
         self._played = played
         self._filter = AdaptiveFilter()
         self._canceller: Any = Canceller(RATE)
@@ -96,6 +108,8 @@ class EchoCanceller:
         self._lately: deque[tuple[Samples, Samples, Samples]] = deque(maxlen=_CHECKED)
         self._frames = 0
         self._astray = True  # whether the filter has yet to learn its way
+        self._found_at = _LEAD  # seconds at which what was played was last found in what it left
+        self._right_for = 0  # checks on end in which the filter was right
         self._in_vain = 0  # checks since it was last right, or began to learn
         self._window: list[tuple[Samples, Samples]] = []
         self._measured: float | None = None
@@ -118,7 +132,8 @@ class EchoCanceller:
         if self.speaking:
             self._measure(samples, playing)
         far = self._played.samples(first - round(self._behind * RATE), len(samples))
-        whole, bare = self._cancelled(samples, far)
+        whole, bare, sudden = self._cancelled(samples, far)
+        self.notices_sound = False
         if self.echo == "none":
             return samples
         if not self.speaking:
@@ -132,7 +147,9 @@ class EchoCanceller:
         adds = self._power_whole > 2.0 * self._power_in + 1e-4
         if self.echo == "unknown" or self._astray or adds:
             return _silence(len(samples))
-        return bare if self._power_left < _RESIDUE * self._power_in else whole
+        self.notices_sound = sudden
+        self._whole_for = _LEFT_WHOLE if sudden else max(0, self._whole_for - 1)
+        return bare if not self._whole_for and self._power_left < _RESIDUE * self._power_in else whole
 
     def _check(self, heard: Samples, left: Samples, far: Samples) -> None:
         """Sees whether what was played can still be found in what the filter left, loud enough to matter."""
@@ -143,8 +160,16 @@ class EchoCanceller:
         before, after, played = (np.concatenate(parts) for parts in zip(*self._lately, strict=True))
         if np.mean(np.abs(played) > _SPEAKING) > 0.2:
             loud = float((after**2).sum()) > _MATTERS * float((before**2).sum())
-            self._astray = loud and best_match(after, played, earliest=-0.1, latest=0.3).sureness > _ECHO_LEFT
-            self._in_vain = self._in_vain + 1 if self._astray else 0
+            best = best_match(after, played, earliest=-0.1, latest=0.3)
+            due = 0.0 if self.delay is None else self.delay - self._behind
+            sure = best.sureness > (_ECHO_LEFT if abs(best.seconds - due) < _SLIPS else _ECHO_ELSEWHERE)
+            if sure:
+                self._found_at = best.seconds
+            astray = loud and (sure or self._astray) and share(after, played, self._found_at) > _SHARE
+            self._right_for = 0 if astray else self._right_for + 1
+            # As a sentence begins, what is left may look like nothing of the echo for a moment.
+            self._astray = astray or (self._astray and loud and self._right_for < _BELIEVED)
+            self._in_vain = self._in_vain + 1 if astray and sure else 0
         if self._in_vain > _PATIENCE:
             # Sound was lost on its way, and what the filter is sure of is wrong: it would unlearn that too slowly.
             self._learn_anew()
@@ -158,9 +183,18 @@ class EchoCanceller:
         if abs(offset - self._offset) > _OUT_OF_STEP * RATE:
             self._offset = offset
 
-    def _cancelled(self, near: Samples, far: Samples) -> tuple[Samples, Samples]:
-        """The frame after the first canceller and after both, each 10 ms late. A frame is a whole number of hops."""
-        filtered = [self._filter.process(near[i : i + HOP], far[i : i + HOP]) for i in range(0, len(near), HOP)]
+    def _cancelled(self, near: Samples, far: Samples) -> tuple[Samples, Samples, bool]:
+        """The frame after the first canceller and after both, each 10 ms late, and whether it holds more than echo.
+
+        A frame is a whole number of hops.
+        """
+        hops = [slice(i, i + HOP) for i in range(0, len(near), HOP)]
+        filtered = [self._filter.process(near[hop], far[hop]) for hop in hops]
+        settled = self.echo == "heard" and not self._astray
+        sudden = [
+            self._onset.notices(near[hop] - left, left, settled=settled)
+            for hop, left in zip(hops, filtered, strict=True)
+        ]
         self._whole = np.concatenate([self._whole, *filtered])
         self._near, self._far = np.concatenate([self._near, *filtered]), np.concatenate([self._far, far])
         blocks = len(self._near) - len(self._near) % _BLOCK
@@ -169,7 +203,7 @@ class EchoCanceller:
         self._bare = np.concatenate([self._bare, done])
         whole, self._whole = self._whole[: len(near)], self._whole[len(near) :]
         bare, self._bare = self._bare[: len(near)], self._bare[len(near) :]
-        return whole, bare
+        return whole, bare, any(sudden)
 
     def _measure(self, near: Samples, playing: Samples) -> None:
         """Gathers sound while the companion speaks, and measures the delay once there is enough of it."""
@@ -203,6 +237,7 @@ class EchoCanceller:
         self._astray = True
         self._in_vain = 0
         self._filter = AdaptiveFilter()
+        self._onset = Onset()
         self._canceller.reset()
 
 

@@ -8,6 +8,7 @@ one token of lookahead cannot see that, so it is settled here, in one pass over 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import takewhile
 from typing import Final
 
 from companion.pattern.acts import act_at
@@ -27,6 +28,7 @@ _AFTER_A_REPEAT: Final = frozenset({
     "OVER", "NEXT", "STAR",
 })  # fmt: skip
 _NAMING: Final = frozenset({"SPREAD", "GATHER", "PICOT", "INC", "DEC", "TOG"})
+_STITCHES: Final = UNIT - {"CH"}
 _COUNTED: Final = STITCHY | {"NUM"}
 
 
@@ -209,6 +211,7 @@ class _Arranger(Clauses):
         kind, stop = act
         last = self.tokens[stop - 1]
         self.out.append(Token("ACT", kind, self.tokens[i].start, last.end))
+        self.ring_said = self.ring_said or kind == "ring"
         if stop < end:
             self._separate(Token("SEP", "", last.end, last.end))
         return stop
@@ -220,8 +223,9 @@ class _Arranger(Clauses):
         after = self.tokens[j + 1].type if j + 1 < len(self.tokens) else ""
         if not inside:
             return
-        if "COUNTS" in types:
-            self._aside("COUNTS", 0 if "NOT" in types else 1, i, j)
+        if "COUNTS" in {t.type for t in takewhile(lambda t: t.type != "OPEN", inside)}:
+            only_space = "SPACE" in types and "NOT" not in types and not types & _STITCHES
+            self._aside("COUNTS", "space" if only_space else 0 if "NOT" in types else 1, i, j)
         elif [t.type for t in inside] == ["NUM", "ROUND"]:
             self._aside("COUNT_OF_ROUNDS", inside[0].value, i, j)
         elif (
@@ -310,7 +314,10 @@ class _Arranger(Clauses):
         self._separate(Token("SEP", "", opening.start, opening.start))
         self.out.append(Token("TOTAL_OPEN", "", opening.start, opening.start))
         for token in inside:
-            if token.type == "NUM" or token.type in UNIT or token.type == "SPACE":
+            if token.type == "SPACE" and self.out[-1].type != "NUM":
+                if not self.text[token.start : token.end].endswith("s"):  # "15 sc, ch-4 sp"; how many "sps" is not said
+                    self.out += (Token("NUM", 1, token.start, token.start), token)
+            elif token.type == "NUM" or token.type in UNIT or token.type == "SPACE":
                 self.out.append(token)
             elif token.type in ("SEP", "AND", "THEN", "DASH"):
                 self._separate(token)

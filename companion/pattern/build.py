@@ -8,7 +8,7 @@ from companion.pattern.build_motions import Motions, number, number_in
 from companion.pattern.build_places import Places
 from companion.pattern.edges import has_fill
 from companion.pattern.lexer import Token
-from companion.pattern.placing import EVENLY, Place, Spot, placed, placed_in_one
+from companion.pattern.placing import EVENLY, Motion, Place, Spot, placed, placed_in_one
 from companion.pattern.placing import node as placed_node
 from companion.pattern.syntax import (
     ONCE,
@@ -45,6 +45,9 @@ class StartAt(NamedTuple):
     end: int
     n: int
 
+
+_MOST_REPEATED: Final = 2
+"""How often one stretch says that all so far is repeated; beyond that, the words are not read."""
 
 _MOTIONS: Final = frozenset({"INC", "DEC", "TOG", "SPREAD"})
 
@@ -130,6 +133,13 @@ def _spread_over(before: WorkNode, node: WorkNode) -> bool:
     return isinstance(evenly.n, Fill) and goes_around and simple
 
 
+def _so_often_until(motion: Motion, often: int, stretch: Fill) -> Node:
+    """ "dec 6 times to last 3 sts", "dec 6 times until 18 sts remain": where they go is left open."""
+    if not motion.shaping:
+        return UnreadNode(motion.start, stretch.end)
+    return placed_node(motion, stretch.end, stretch)._replace(evenly=often * (motion.n or 1))
+
+
 def _said_again(times: Times | Fill) -> Times | Fill:
     """ "(…), repeat 6 times" is six in all, and six more where that does not add up. "Repeat once" is once more."""
     if not isinstance(times, Times) or times.total:
@@ -148,6 +158,7 @@ class Build(Motions, Places):
     def sequence(self, c: list[Any]) -> tuple[Node, ...]:
         nodes: list[Node] = []
         begin: StartAt | None = None
+        repeated = 0
         for child in c:
             kind = type(child)
             if kind is Token:
@@ -160,7 +171,11 @@ class Build(Motions, Places):
                 nodes.extend((first._replace(start=start, end=stop, from_hook=begin.n), *child[1:]))
                 begin = None
             elif kind is RepeatAll:
-                nodes = fold_back(nodes, child)
+                repeated += 1
+                if repeated <= _MOST_REPEATED:
+                    nodes = fold_back(nodes, child)
+                else:
+                    nodes.append(UnreadNode(child.start, child.end))
             elif kind is tuple:
                 nodes.extend(child)
             else:
@@ -187,7 +202,8 @@ class Build(Motions, Places):
         return StartAt(c[0].start, c[-1].end, number(c[-1]))
 
     def counts(self, c: list[Token]) -> Node:
-        return CountsNode(c[0].start, c[0].end, bool(c[0].value))
+        space = c[0].value == "space"
+        return CountsNode(c[0].start, c[0].end, bool(c[0].value) and not space, space)
 
     def unread(self, c: list[Token]) -> Node:
         return UnreadNode(c[0].start, c[0].end)
@@ -260,6 +276,8 @@ class Build(Motions, Places):
         if place is not None and place.extent is not None and place.extent.written == EVENLY and c[0].shaping:
             return (UnreadNode(c[0].start, place.end),)
         if place is not None and c[1] is not place and not place.spots:  # "inc x 6 around"
+            if place.extent is not None and place.extent.keep:
+                return (_so_often_until(c[0], number(often), place.extent),)
             place = None
         nodes, times = placed(c[0], place), number(often)
         if times > 1 and has_fill(nodes):  # "sc around twice": two rounds in one

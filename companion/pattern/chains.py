@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Final
 
-from companion.pattern.edges import first_from_hook
+from companion.pattern.edges import first_from_hook, skipped_after
 from companion.pattern.laid import Laid, plain_keys
 from companion.pattern.laying import Laying
 from companion.pattern.model import Chain
@@ -12,6 +13,9 @@ from companion.pattern.said import SLIP
 from companion.pattern.steps import MAX_STEPS, NOT_THE_EDGE, TooLarge
 from companion.pattern.stitches import table
 from companion.pattern.syntax import ActNode, ChainNode, InOneNode, Node, RepeatNode, WorkNode
+
+_AHEAD: Final = 100
+"""Nodes after a chain that can show what it is for."""
 
 
 class ChainLaying(Laying):
@@ -40,7 +44,7 @@ class ChainLaying(Laying):
 
     def _chain(self, node: ChainNode, nodes: Sequence[Node], k: int) -> Laid:
         at = (node.start, node.end)
-        rest = nodes[k + 1 :]
+        rest = nodes[k + 1 : k + 1 + _AHEAD]
         result = self.result
         if node.n > MAX_STEPS:
             raise TooLarge
@@ -72,6 +76,9 @@ class ChainLaying(Laying):
             and (not rest or any(isinstance(n, ActNode) and n.kind == "turn" for n in rest))
         ):
             return self._turning(node)
+        if not self.started and self._is_space(node, rest):
+            self.started = True
+            return Laid((Chain(node.n, "space", False, at),), made=1, chains=node.n)
         if not self.started and not _joins_edges(rest):
             counts = self._start_counts(node.n, rest, node.counts, node.start)
             self.started = True
@@ -92,6 +99,29 @@ class ChainLaying(Laying):
         ):
             return Laid((Chain(node.n, "picot", False, at),))
         return Laid((Chain(node.n, "space", False, at),), made=1, chains=node.n)
+
+    def _is_space(self, node: ChainNode, rest: Sequence[Node]) -> bool:
+        """Whether a first chain is no starting chain but a space: in a repeat, or over the stitches skipped after it.
+
+        Common practice, no source: a starting chain is as tall as the stitch after it or, where it stands for a chain
+        space besides, as the stitch and all that is skipped. So "ch 5, sk 2, dc" and "ch 3, sk 2, dc" begin with a
+        double crochet, and "ch 4, sk 4, dc" and "ch 4, sk 3, sc" with a space.
+        """
+        if node.counts is not None:  # "counts as ch-1 sp", or as a stitch
+            return node.counts is False and node.bridges is True
+        if self.repeats:
+            turns = any(isinstance(n, ActNode) and n.kind == "turn" for n in rest)
+            return not turns and self.result.edge_kind != "chain"
+        if self.result.edge_kind != "stitches" or not self.edge.stitches:
+            return False
+        skipped = skipped_after(rest)
+        if node.bridges is not None:
+            return node.bridges and skipped > 0
+        entry = table().get(next(plain_keys(rest, self.rules), self.result.in_force))
+        height = entry.height if entry else 1
+        if height < 2:
+            return skipped >= 2 and node.n >= 2
+        return skipped > 2 and height < node.n < height + skipped
 
     def _closes_picot(self, join: ActNode) -> bool:
         """ "ch 3, sl st in first ch": the slip stitch goes back into the chain, not to the start of the round."""

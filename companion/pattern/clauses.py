@@ -11,6 +11,12 @@ from companion.pattern.tokenkinds import STITCHY, UNIT
 MAX_DEPTH: Final = 12
 """Brackets nested deeper than any pattern needs; what is deeper is not read as brackets."""
 
+MAX_CLAUSE: Final = 200
+"""Tokens of a clause beyond which nobody looks ahead."""
+
+_NEAR: Final = 40
+"""Tokens back within which the bracket must open that a number alone stands in."""
+
 PLACES: Final = frozenset({
     "IN", "EACH", "NEXT", "FIRST", "LAST", "SAME", "ORD", "OVER", "RING", "SPACE", "FROM_HOOK", "SKIPPED",
 })  # fmt: skip
@@ -46,6 +52,7 @@ class Clauses:
         self.match = pair_brackets(tokens)
         self.out: list[Token] = []
         self.star_open = False
+        self.ring_said = False
         self.aside_held: list[Token] = []  # said in the middle of a clause; it follows when that is over
 
     def _part(self, token: Token, following: str) -> None:
@@ -67,7 +74,7 @@ class Clauses:
             self._separate(Token("SEP", "", token.start, token.start))
 
     def _separate(self, token: Token) -> None:
-        if self.out and self.out[-1].type == "IN" and any(t.type == "ACT" and t.value == "ring" for t in self.out):
+        if self.ring_said and self.out and self.out[-1].type == "IN":
             self.out.pop()  # "make a ring and work six into it"
         if self.out and self.out[-1].type not in OPEN:
             self.out.append(Token("SEP", token.value, token.start, token.end))
@@ -99,6 +106,7 @@ class Clauses:
     def _clause_end(self, i: int, end: int) -> int:
         j = i
         tokens = self.tokens
+        end = min(end, i + MAX_CLAUSE)
         while j < end and tokens[j].type not in ("SEP", "OPEN", "CLOSE", "STAR", "EQUALS", "DASH"):
             j += 1
         return j
@@ -173,7 +181,7 @@ class Clauses:
         following = self.tokens[i + 1].type if i + 1 < end else "SEP"
         if not self.out or self.out[-1].type not in OPEN or following not in ("SEP", "OPEN", "CLOSE", "DASH", "EQUALS"):
             return False
-        return any(t.type == "ACT" and t.value == "ring" for t in self.out)
+        return self.ring_said
 
     def _measures(self, i: int) -> bool:
         """ "stuff lightly, 3 cm deep": a measure that goes on with the advice before it."""
@@ -186,7 +194,9 @@ class Clauses:
             return False
         if self.tokens[i + 1].type not in ("SEP", "CLOSE"):
             return False
-        opening = next((k for k in range(i - 1, -1, -1) if self.tokens[k].type in ("OPEN", "CLOSE")), None)
+        opening = next(
+            (k for k in range(i - 1, max(-1, i - _NEAR), -1) if self.tokens[k].type in ("OPEN", "CLOSE")), None
+        )
         if opening is None or self.tokens[opening].type != "OPEN":
             return False
         return any(t.type in ("INC", "DEC", "TOG") for t in self.tokens[opening : self.match.get(opening, opening)])

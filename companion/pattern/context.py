@@ -90,6 +90,8 @@ def _around(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
     token = tokens[i]
     if token.value == "to join" and _clause_slips(out):
         return (token._replace(type="JOIN"),), i + 1
+    if str(token.value).startswith("rest of") and out and out[-1].type == "IN":
+        return (token._replace(type="EACH"),), i + 1  # "sc in the rest of the round"
     if token.value == "around" and _around_a_post(tokens, i):
         return (token._replace(type="IN"),), i + 1
     return None
@@ -164,7 +166,9 @@ def _to_last(tokens: Sequence[Token], i: int) -> tuple[Token, int] | None:
     number = j
     if j < n and tokens[j].type == "NUM":
         keep, j = int(tokens[j].value), j + 1
-    if j < n and tokens[j].type in UNIT:
+    if [t.type for t in tokens[j : j + 3]] == ["CH", "NUM", "SPACE"]:  # "to last ch-1 sp": all the stitches before it
+        keep, j = 0, j + 3
+    elif j < n and tokens[j].type in UNIT:
         j += 1
     elif j < n and tokens[j].type in ("SPACE", "TOP"):
         keep, j = (0 if tokens[j].type == "SPACE" else keep), j + 1

@@ -52,14 +52,14 @@ class PieceCounter:
     def count(self, draft: PieceDraft) -> Piece:
         """The piece with all its rounds and notes."""
         self.counts = self.shared.rules.rounds.setdefault(_short_name(draft.name), {})
-        drafts = self.drafts = [entry for entry in draft.entries if isinstance(entry, RoundDraft)]
-        self.numbered = _numbered(drafts)
+        entries = self._in_their_turn(draft)
+        drafts = self.drafts = [entry for entry in entries if isinstance(entry, RoundDraft)]
         self.prints_totals = sum(map(self._prints_total, drafts)) * 2 > len(drafts)
         notes: list[Note] = []
         colour = colour_of(draft.aside) if draft.aside else None
         self.colour = colour
         k = 0
-        for entry in draft.entries:
+        for entry in entries:
             if isinstance(entry, RoundDraft):
                 k += 1
                 self._round(entry, drafts[k] if k < len(drafts) else None)
@@ -85,6 +85,21 @@ class PieceCounter:
         if self.edge.stitches is not None:
             self.shared.rules.edges[_short_name(draft.name)] = self.edge.stitches
         return Piece(draft.name, draft.make, tuple(self.rounds), span, tuple(notes), shape, colour)  # type: ignore[arg-type]
+
+    def _in_their_turn(self, draft: PieceDraft) -> list[RoundDraft | NoteDraft]:
+        """The entries but "Even rounds: sc around", which is held for all of them that the piece leaves out.
+
+        Where it leaves out none, it is a note.
+        """
+        self.numbered = _numbered(entry for entry in draft.entries if isinstance(entry, RoundDraft))
+        entries: list[RoundDraft | NoteDraft] = []
+        for entry in draft.entries:
+            label = entry.label if isinstance(entry, RoundDraft) else None
+            if not isinstance(entry, RoundDraft) or label is None or label.every is None or label.numbers:
+                entries.append(entry)
+            elif not self._hold_every_other(entry, self.last_number or 0, label.every):
+                entries.append(NoteDraft(entry.outset, entry.end, entry.line))
+        return entries
 
     def _prints_total(self, draft: RoundDraft) -> bool:
         if draft.label is not None and draft.label.aside_total is not None:
@@ -116,19 +131,27 @@ class PieceCounter:
         if not numbers:
             self._stretch(draft, stretch, None, None, following)
             return
+        self._release(only_next=True)
         for first, last in numbers[1:]:  # "Rows 2, 4 and 6": the later ones come when their turn has come
             self.held[first] = (last, draft)
         if label is not None and label.every is not None:
             self._hold_every_other(draft, numbers[-1][1], label.every)
+            if any((self.last_number or 0) < n < numbers[0][0] for n in self.numbered):
+                self.held[numbers[0][0]] = (numbers[0][1], draft)  # "Row 4 and all even rows", said before row 3
+                return
         self._counted(draft, *numbers[0], following)
         self._release(only_next=True)
 
-    def _hold_every_other(self, draft: RoundDraft, after: int, parity: int) -> None:
-        """ "Row 2 and all even rows": the later ones too, as far as the piece is numbered and no row is their own."""
+    def _hold_every_other(self, draft: RoundDraft, after: int, parity: int) -> bool:
+        """ "Row 2 and all even rows": the later ones too, as far as the piece is numbered and no row is their own.
+
+        Whether there are any.
+        """
         end = min(max(self.numbered, default=after), after + 2 * MAX_ENTRIES)
-        for n in range(after + 1, end + 1):
-            if n % 2 == parity and n not in self.numbered:
-                self.held[n] = (n, draft)
+        there = self.numbered | self.held.keys()
+        found = [n for n in range(after + 1, end + 1) if n % 2 == parity and n not in there]
+        self.held.update((n, (n, draft)) for n in found)
+        return bool(found)
 
     def _sized(self, label: Label) -> tuple[tuple[int, int], ...]:
         """The numbers of a label; "Rows 3-30 (36, 44)" ends where the chosen size ends."""

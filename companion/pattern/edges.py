@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from companion.pattern.rules import Edge
-from companion.pattern.syntax import ActNode, ChainNode, Fill, InOneNode, Node, RepeatNode, WorkNode
+from companion.pattern.syntax import ActNode, ChainNode, Fill, InOneNode, Node, RepeatNode, SkipNode, WorkNode
 from companion.pattern.worked import Worked
 
 
@@ -41,6 +41,16 @@ def first_from_hook(nodes: Sequence[Node]) -> int:
             return node.from_hook
         if isinstance(node, RepeatNode):
             return first_from_hook(node.body)
+    return 0
+
+
+def skipped_after(rest: Sequence[Node]) -> int:
+    """How many stitches of the edge are skipped at once after a chain, with nothing but acts between; 0: none."""
+    for node in rest:
+        if isinstance(node, SkipNode):
+            return node.n if node.into is None and not node.first and not node.to else 0
+        if not isinstance(node, ActNode) or node.kind not in ("turn", "note"):
+            return 0
     return 0
 
 

@@ -57,7 +57,7 @@ def spread_evenly(tokens: list[Token], text: str) -> list[Token]:
 
 
 def _places_open(tokens: Sequence[Token], begin: int, end: int, *, alone: bool) -> list[Token]:
-    """ "inc 6 sts" with nothing else in the round: spread evenly, as far as is said."""
+    """ "inc 6 sts" with nothing else in the round, or plain stitches all around: spread evenly, as far as is said."""
     clause = tokens[begin:end]
     kinds = [t.type for t in clause]
     if kinds not in (["INC", "NUM", "ST"], ["DEC", "NUM", "ST"]) or clause[1].value == 1 or not alone:
@@ -66,6 +66,8 @@ def _places_open(tokens: Sequence[Token], begin: int, end: int, *, alone: bool) 
     while k < len(tokens):
         if is_total_at(tokens, k):
             k = next(j for j in range(k, len(tokens)) if tokens[j].type == "CLOSE")
+        elif tokens[k].type == "STITCH" and (stop := _all_around(tokens, k)):
+            k = stop
         elif tokens[k].type in _WORKED | {"OFTEN", "REPEAT", "REPSTAR", "STAR"}:
             return []
         k += 1
@@ -73,6 +75,19 @@ def _places_open(tokens: Sequence[Token], begin: int, end: int, *, alone: bool) 
         return []
     value = f"{clause[1].value}||{clause[0].type}|{clause[0].value}"
     return [Token("EVENLY_SHAPED", value, clause[0].start, clause[-1].end)]
+
+
+def _all_around(tokens: Sequence[Token], k: int) -> int:
+    """The index of the last token of "sc in each st around" at `k`; 0 where that is not all of a clause."""
+    j = k + 1
+    while j < len(tokens) and tokens[j].type in ("IN", "EACH", "ST"):
+        j += 1
+    closed = j + 1 >= len(tokens) or tokens[j + 1].type in _ENDS
+    return (
+        j
+        if j < len(tokens) and tokens[j].type in ("AROUND", "ACROSS") and tokens[k - 1].type in _ENDS and closed
+        else 0
+    )
 
 
 def _said_apart(tokens: list[Token]) -> list[Token]:

@@ -45,7 +45,7 @@ class Headings:
             if NUMBERED.match(text) and self.is_instruction(NUMBERED.sub("", text, count=1)):
                 return True
             if re.match(
-                r"\W*(?:(?:ch|chain|make|start|begin|with|using|mr|magic|into|in)\b|\d)", fold(text)
+                r"\W*(?:(?:ch|chain|make|start|begin|commence|with|using|mr|magic|into|in)\b|\d)", fold(text)
             ) and self.is_instruction(text):
                 return True
             if (key := keyed(text)) is not None and key[0] == "notes" and key[1]:

@@ -47,6 +47,8 @@ _LABEL: Final = re.compile(
                \s*(?:{_WORD}(?![a-z])\.?\s*)?(?:\d{{1,6}}|(?:{_NAMES})\b))*)
       | (?P<ordinal>\d{{1,4}}(?:st|nd|rd|th)|(?:{_NAMES})\b)
         (?:\s*(?:-|\bto\b|\band\b)\s*(?P<until>\d{{1,4}}(?:st|nd|rd|th)))?\s+(?P<oword>{_WORD})\b
+      | (?P<alone>(?:on\s+)?(?:(?:all|every|each)\s+)?(?:the\s+)?(?P<parity>even|odd)(?:[\s-]*numbered)?\s+{_WORD}\b)
+        (?=\s*[:=(\[-])
       | (?P<step>next\s+(?P<several>\d{{1,3}}|(?:{_NAMES})\b)\s+{_WORD}\b
         |(?:{_STEPS})(?:\s+(?:{_WORD}|chain|ch|ring))?)(?=\s*[:(\[])
     )
@@ -74,7 +76,7 @@ class Label:
     `aside` is a bracket between number and colon, "(RS)", with the total or the number of rounds it may give.
     `next_number` is true for "Next round", which goes on with the numbering without saying the number; `several` is
     the 3 of "Next 3 rounds". `every` is 0 for "and all even rows", 1 for "and all odd rows", None where none is said;
-    "and all WS rows" are those that are even, or odd, as the row that is named.
+    "and all WS rows" are those that are even, or odd, as the row that is named. "Even rounds" alone has no numbers.
     """
 
     text: str
@@ -102,6 +104,8 @@ def find_label(line: str) -> Label | None:
         if match["step"]
         else _ordinal(match, line)
         if match["ordinal"]
+        else _every_other(match, line)
+        if match["alone"]
         else _numbered(match, line, folded)
     )
     beside = re.search(_EVERY, match["aside"])
@@ -144,6 +148,13 @@ def _ordinal(match: re.Match[str], line: str) -> Label:
     kind: Kind = "row" if match["oword"].startswith("row") else "round"
     start, end = match.start("ordinal"), match.end("oword")
     return Label(line[start:end], kind, ((first, last),), start, end, match.end())
+
+
+def _every_other(match: re.Match[str], line: str) -> Label:
+    """ "Even rounds:", "All odd-numbered rows:"."""
+    start, end = match.span("alone")
+    kind: Kind = "row" if "row" in match["alone"] else "round"
+    return Label(line[start:end], kind, (), start, end, match.end(), every=int(match["parity"] == "odd"))
 
 
 def _numbered(match: re.Match[str], line: str, folded: str) -> Label | None:

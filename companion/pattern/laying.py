@@ -34,6 +34,7 @@ class Laying:
         self.bridged = False  # a chain of this round leads over to another edge
         self.spur = 0  # chains of this round that are still to be worked back along: a point, a finger
         self.level = 0  # brackets around what is being laid
+        self.repeats = 0  # of them, those that are worked more than once
 
     def _words(self, node: Node) -> str:
         return " ".join(self.text[node.start : node.end].split())

@@ -20,7 +20,8 @@ _DESIGNER: Final = re.compile(
     re.IGNORECASE,
 )
 _OPENING: Final = re.compile(
-    r"(?:ch|chain|make|begin|start|to begin|to start|work|with|using|into|in a|magic|mr)\b|\d+\s*(?:sc|dc|hdc|ch|[.)])"
+    r"(?:ch|chain|make|begin|commence|start|to begin|to start|work|with|using|into|in a|magic|mr)\b"
+    r"|\d+\s*(?:sc|dc|hdc|ch|[.)])"
 )
 
 

@@ -163,17 +163,16 @@ def _at_spot(motion: Motion, spot: Spot, extent: Fill | None) -> tuple[Node, ...
     if kind == "first" and motion.together == 1:
         at_first = _counted(motion, several, spot, extent, None)
         return (at_first._replace(first=extent is None) if isinstance(at_first, WorkNode) else at_first,)
-    if kind == "every_other":
-        body = (node(several, end, 1), SkipNode(spot.start, end, 1))
-        return (RepeatNode(motion.start, end, body, extent or Fill()),)
-    if kind == "every_nth":
-        rest = max(0, (spot.n or 1) - 1)
+    if kind in ("every_other", "every_nth"):
+        rest = 1 if kind == "every_other" else max(0, (spot.n or 1) - 1)
         if motion.shaping:  # "inc in every 4th st": three plain ones and an increase
             plain = Motion(motion.start, motion.end, motion.word, rest)
             group: tuple[Node, ...] = (node(plain, end, rest), node(several, end, 1))
         else:
             group = (node(several, end, 1), SkipNode(spot.start, end, rest))
-        return (RepeatNode(motion.start, end, group, extent or Fill()),)
+        return (
+            RepeatNode(motion.start, end, group, extent or Fill(), spaced=not motion.shaping and several.in_one > 1),
+        )
     if kind == "nth":
         return (SkipNode(spot.start, end, (spot.n or 1) - 1, to=True), node(several, end, 1))
     into_named = spot.text or None

@@ -11,7 +11,10 @@
 - "2 sc in same st" can mean the next one.
 - "*sk 2, sc, sk 2, 5 dc in next st; rep from *, ending with 3 dc in last st" can mean in place of the last five.
 - "*sk 1, dc in next st, ch 2; rep from * around, join" can leave the stitch before the join to be skipped, too.
-- "ch 3, sk 1 st" can mean the stitch that the chain stands on.
+- "2 sc in every 3rd st" can leave out the stitches between, or have one stitch in each.
+- "ch 3, sk 1 st" can mean the stitch that the chain stands on, and "sk 2 sts" that one and the next.
+- "ch 4, sk 3 sts" can be a starting chain, or lead over the stitches that are skipped.
+- "inc 6 (30)" can be six increases side by side, or anywhere in the round.
 - "inc 6 evenly: (3 sc, inc) x 6" says the same thing twice.
 """
 
@@ -19,6 +22,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from companion.pattern.edges import skipped_after
+from companion.pattern.lexer import MAX_NUMBER
 from companion.pattern.said import SLIP
 from companion.pattern.syntax import (
     ONCE,
@@ -61,6 +66,7 @@ def other_readings(nodes: tuple[Node, ...]) -> tuple[Reading, ...]:
         if reading is not None and reading != nodes:
             found.append(Reading(reading, doubtful))
 
+    totalled = any(isinstance(node, TotalNode) for node in nodes)
     joined = _ends_with_join(nodes)
     add(joined, doubtful=False)
     add(_ends_with_total(nodes), doubtful=False)
@@ -71,11 +77,17 @@ def other_readings(nodes: tuple[Node, ...]) -> tuple[Reading, ...]:
     add(_mapped(nodes, _other_times))
     add(_whole_repeated(apart))
     add(_mapped(nodes, _same_as_next))
-    add(_skips_the_base(nodes))
+    add(_mapped(nodes, _worked_between), doubtful=not totalled)
+    add(_skips_the_base(nodes, 2))
+    for bridges in (True, False):
+        add(_chain_that_bridges(nodes, bridges=bridges), doubtful=not totalled)
+    add(_skips_the_base(nodes, MAX_NUMBER))
     add(_ends_otherwise(nodes))
-    add(_skips_before_the_join(nodes), doubtful=not any(isinstance(node, TotalNode) for node in nodes))
-    add(bare_around(nodes), doubtful=not any(isinstance(node, TotalNode) for node in nodes))
+    add(_skips_before_the_join(nodes), doubtful=not totalled)
+    add(bare_around(nodes), doubtful=not totalled)
     add(_group_around(nodes))
+    if totalled:
+        add(_alone_and_spread(nodes), doubtful=False)
     return tuple(found)
 
 
@@ -114,20 +126,51 @@ def _evenly_as_a_note(node: Node) -> tuple[Node, ...]:
     return (node,)
 
 
+def _alone_and_spread(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
+    """ "inc 6 (30)" on 24: six increases, and their places are left open."""
+    k = _first(nodes)
+    if k is None or k != _last(nodes):
+        return None
+    node = nodes[k]
+    if not isinstance(node, WorkNode) or not node.shaping or not (node.counted or node.often):
+        return None
+    if node.into is not None or node.same or node.from_hook or not isinstance(node.n, int):
+        return None
+    return (*nodes[:k], node._replace(n=Fill(), evenly=node.n, counted=False, often=0), *nodes[k + 1 :])
+
+
 def _same_as_next(node: Node) -> tuple[Node, ...]:
     if isinstance(node, WorkNode) and node.same and node.into is None and node.in_one > 1:
         return (node._replace(same=False),)
     return (node,)
 
 
-def _skips_the_base(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
-    """ "ch 3, sk 1 st": the stitch that the chain stands on."""
+def _worked_between(node: Node) -> tuple[Node, ...]:
+    """ "2 sc in every 3rd st", with one stitch in each of those between."""
+    if not isinstance(node, RepeatNode) or not node.spaced:
+        return (node,)
+    several, skip = node.body
+    if not isinstance(several, WorkNode) or not isinstance(skip, SkipNode):
+        return (node,)
+    return (node._replace(body=(several._replace(n=skip.n, in_one=1), several), spaced=False),)
+
+
+def _skips_the_base(nodes: tuple[Node, ...], most: int) -> tuple[Node, ...] | None:
+    """ "ch 3, sk 1 st": the stitch that the chain stands on; of more, up to `most`, the first is that stitch."""
     k = _first(nodes)
     if k is None or not any(isinstance(node, ChainNode) for node in nodes[:k]):
         return None
     node = nodes[k]
-    if isinstance(node, SkipNode) and node.n == 1 and node.into is None:
+    if isinstance(node, SkipNode) and 1 <= node.n <= most and node.into is None:
         return (*nodes[:k], node._replace(first=True), *nodes[k + 1 :])
+    return None
+
+
+def _chain_that_bridges(nodes: tuple[Node, ...], *, bridges: bool) -> tuple[Node, ...] | None:
+    """ "ch 4, sk 3 sts": a space over the skipped stitches, or a starting chain, whichever is not common practice."""
+    for k, node in enumerate(nodes[: _first(nodes)]):
+        if isinstance(node, ChainNode) and skipped_after(nodes[k + 1 :]):
+            return (*nodes[:k], node._replace(bridges=bridges), *nodes[k + 1 :])
     return None
 
 

@@ -108,12 +108,18 @@ class _Writer:
             if isinstance(item, Chain) and item.counts and isinstance(following, Work | InOne) and following.from_hook:
                 continue  # the chains skipped at the start: "in 4th ch from hook" says them
             text = self._along(item, following) or self.item(item) + self._skipped(item, before)
+            if isinstance(item, Chain) and item.role == "space" and self._opens(items, k):
+                text += " (counts as a space)"
             aside = isinstance(item, Act) and text.startswith("(")  # "5 dc in next st (shell made)"
             if parts and (aside or parts[-1].endswith(" with")):  # "join to the first leg with", "sc"
                 parts[-1] += f" {text}"
             else:
                 parts.append(text)
         return ", ".join(filter(None, parts))
+
+    def _opens(self, items: Sequence[Instruction], k: int) -> bool:
+        """Whether the `k`-th of the items is the first thing made in the round."""
+        return items is self.entry.instructions and all(isinstance(item, Act) for item in items[:k])
 
     def _is_suggested(self, item: Instruction) -> bool:
         """Whether it is a part of what the pattern says in the words of `Round.suggested`."""

@@ -13,7 +13,9 @@ from companion.pattern.syntax import (
     AsRoundNode,
     ChainNode,
     CountsNode,
+    InOneNode,
     Node,
+    RepeatNode,
     RoundCountNode,
     TotalNode,
     WorkNode,
@@ -36,11 +38,26 @@ def prepare(nodes: Sequence[Node], result: Worked, text: str) -> list[Node]:
             result.round_count = node
         elif isinstance(node, AsRoundNode):
             result.as_round = node
+        elif isinstance(node, InOneNode | RepeatNode):
+            kept.append(_said_within(node, result))
         else:
             kept.append(node)
     result.travels = _travels(kept)
     result.left_over = sum(_left_over(node, text) for node in kept)
     return kept
+
+
+def _said_within(node: InOneNode | RepeatNode, result: Worked) -> Node:
+    """A bracket with what is said in it of its chains: "(ch 3 (counts as dc), 2 dc) in same sp"."""
+    if not any(isinstance(one, CountsNode | InOneNode | RepeatNode) for one in node.body):
+        return node
+    body: list[Node] = []
+    for one in node.body:
+        if isinstance(one, CountsNode):
+            _say_counts(body, one, result)
+        else:
+            body.append(_said_within(one, result) if isinstance(one, InOneNode | RepeatNode) else one)
+    return node._replace(body=tuple(body))
 
 
 def _left_over(node: Node, text: str) -> int:
@@ -57,7 +74,7 @@ def _say_counts(kept: list[Node], node: CountsNode, result: Worked) -> None:
         if isinstance(before, WorkNode) and before.from_hook:
             break
         if isinstance(before, ChainNode):
-            kept[k] = before._replace(counts=node.counts)
+            kept[k] = before._replace(counts=node.counts, bridges=True if node.space else None)
             return
     result.said_counts = node.counts
 

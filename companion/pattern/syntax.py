@@ -87,12 +87,16 @@ class InOneNode(NamedTuple):
 
 
 class ChainNode(NamedTuple):
-    """So many chains. `counts` is what the pattern says beside it, None where it is silent."""
+    """So many chains. `counts` is what the pattern says beside it, None where it is silent.
+
+    `bridges`: whether it leads over the stitches skipped after it, as a chain space; None: as is common practice.
+    """
 
     start: int
     end: int
     n: int
     counts: bool | None = None
+    bridges: bool | None = None
 
 
 class SkipNode(NamedTuple):
@@ -111,12 +115,16 @@ class SkipNode(NamedTuple):
 
 
 class RepeatNode(NamedTuple):
-    """The body so many times, or as often as it fits."""
+    """The body so many times, or as often as it fits.
+
+    `spaced`: it is "2 sc in every 3rd st", which does not say whether the stitches between are skipped or worked.
+    """
 
     start: int
     end: int
     body: tuple[Node, ...]
     times: Times | Fill
+    spaced: bool = False
 
 
 class ActNode(NamedTuple):
@@ -150,11 +158,12 @@ class LoopsNode(NamedTuple):
 
 
 class CountsNode(NamedTuple):
-    """Whether the starting chain counts, as said in the round. `space` where it counts as a stitch and a chain."""
+    """Whether the starting chain counts as a stitch, as the round says. `space`: it counts as a chain space alone."""
 
     start: int
     end: int
     counts: bool
+    space: bool = False
 
 
 class AsRoundNode(NamedTuple):

@@ -127,6 +127,14 @@ def _built(steps: list[_Rule | None], tokens: Sequence[Token]) -> Any:
 
 def _made(rule: _Rule, children: list[Any]) -> Any:
     """What a matched rule makes of its children."""
+    if rule.splices and children and type(children[0]) is _Several and not rule.blanks:
+        several = children[0]  # one after the other, "(SEP item)*": the list grows, and is never copied
+        for child in children[1:]:
+            if type(child) is _Several:
+                several += child
+            else:
+                several.append(child)
+        return several
     if rule.gathers:
         children = [one for child in children for one in (child if type(child) is _Several else (child,))]
     if rule.blanks:

@@ -18,7 +18,7 @@ _WORDS: Final = frozenset({
 
 
 _LONGEST: Final = 40
-"""Tokens of a bracket beyond which it is no total."""
+"""Tokens beyond which counts are no total."""
 
 _FULL: Final = frozenset({"AROUND", "ACROSS", "REPSTAR", "JOIN", "TURN", "RING"})
 """Words after which nothing of the round is left to be worked."""
@@ -38,9 +38,9 @@ def looks_like_total(tokens: Sequence[Token]) -> bool:
     if tokens[0].type not in ("NUM", "IN_ALL", "MAKES", "EQUALS", "REMAIN", "COLON"):
         return False
     number_next = True
-    for token in rest:
+    for k, token in enumerate(rest):
         if number_next:
-            if token.type != "NUM":
+            if token.type != "NUM" and not (token.type == "SPACE" and k):  # "15 sc, ch-4 sp": one of them
                 return False
             number_next = False
         elif token.type in ("SEP", "AND", "DASH"):
@@ -66,7 +66,7 @@ def fold_trailing_total(tokens: list[Token]) -> list[Token]:
     while n and tokens[n - 1].type == "SEP":
         n -= 1
     start = n
-    while start and tokens[start - 1].type in _WORDS:
+    while start > max(0, n - _LONGEST) and tokens[start - 1].type in _WORDS:
         start -= 1
     stitchy = next((i for i, t in enumerate(tokens) if t.type in STITCHY or t.type in ("REPEAT", "AS")), n)
     for k in range(start, n):

@@ -17,6 +17,7 @@ from companion.pattern.readings import bare_around, other_readings, usual_readin
 from companion.pattern.remaining import until_so_many_remain
 from companion.pattern.rules import LOOPS_OF, Edge, Rules
 from companion.pattern.said import prepare
+from companion.pattern.spaces import spaces_disagree
 from companion.pattern.starts import counted_from_hook
 from companion.pattern.steps import NOT_THE_EDGE, lay_out, takes_of
 from companion.pattern.syntax import (
@@ -58,15 +59,17 @@ def work_out(
             return worked
     nodes = usual_reading(nodes)
     worked = _Workout(rules, edge, text, in_force).run(nodes, pending)
-    if not worked.adds_up and (worked.there is not None or worked.declared is not None):
+    spaces_right = spaces_disagree(worked) is None
+    if not (worked.adds_up and spaces_right) and (worked.there is not None or worked.declared is not None):
         fitting: Worked | None = None
         for reading in other_readings(nodes):
             again = _Workout(rules, edge, text, in_force).run(reading.nodes, pending)
             again.other_reading = reading.doubtful
-            if again.adds_up:
+            if again.adds_up and (spaces_disagree(again) is None or not worked.adds_up):
                 return again
+            spread = again.suggested is not None  # and so comes out even whatever the number
             if fitting is None and again.comes_out_even and (again.joins or not worked.makes_what_is_printed):
-                fitting = again
+                fitting = None if spread else again
         if fitting is not None and not worked.fits:  # the printed total may be the only thing that is wrong
             return fitting
         if worked.there is None and (around := bare_around(nodes)) is not None:
@@ -155,6 +158,14 @@ class _Workout(MotionLaying):
         self.level -= 1
         return laid
 
+    def _body(self, node: RepeatNode, room: int, spaces: int) -> Laid:
+        """What a repeat holds, laid once."""
+        several = node.times != ONCE
+        self.repeats += several
+        laid = self._bracket(node.body, room, spaces)
+        self.repeats -= several
+        return laid
+
     def _sequence(self, nodes: Sequence[Node], room: int | None, spaces: int) -> Laid:
         parts: list[Laid | Open] = []
         for k, node in enumerate(nodes):
@@ -229,7 +240,7 @@ class _Workout(MotionLaying):
             times = node.times.n
             if left is None or not times or left % times:
                 return self._unread(node, unknown=True)
-            body = self._bracket(node.body, left // times, spaces // times)
+            body = self._body(node, left // times, spaces // times)
             return self._repeated(body, times, node)
         if part.body is None and left is not None:  # "*sc in each st* around": once, and that is all around
             return self._bracket(node.body, left, spaces)
@@ -293,10 +304,12 @@ class _Workout(MotionLaying):
         return self._unread(node)
 
     def _repeat(self, node: RepeatNode) -> Laid | Open:
+        if node.spaced and self.result.declared is None:
+            return self._unread(node)
         if isinstance(node.times, Times) and has_fill(node.body):
             self.started = self.used = True
             return Open(node)
-        body = self._bracket(node.body, 0, 0) if not has_fill(node.body) else None
+        body = self._body(node, 0, 0) if not has_fill(node.body) else None
         if isinstance(node.times, Times) and body is not None:
             return self._repeated(body, node.times.n, node)
         return Open(node, body)

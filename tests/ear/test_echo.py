@@ -46,6 +46,8 @@ class Heard:
     canceller: EchoCanceller
     raw: Samples
     clean: Samples
+    noticed: list[int]
+    """The frames in which it noticed a sound that is no echo."""
 
     def removed(self, start: float, end: float) -> float:
         """Decibels by which the sound between these seconds became softer."""
@@ -58,7 +60,7 @@ def converse(played: Samples, heard: Samples, *, jitter: float = 0.003) -> Heard
     random = np.random.default_rng(1)
     reference = Played(RATE)
     canceller = EchoCanceller(reference)
-    clean, at = [], 0
+    clean, noticed, at = [], [], 0
     for start in range(0, len(heard) - FRAME + 1, FRAME):
         while at < len(played) and at < start + FRAME + 0.1 * RATE:  # the loudspeaker is told 100 ms ahead
             block = played[at : at + 160]
@@ -67,7 +69,9 @@ def converse(played: Samples, heard: Samples, *, jitter: float = 0.003) -> Heard
         clean.append(
             canceller.clean(heard[start : start + FRAME], 1000.0 + start / RATE + random.uniform(-jitter, jitter))
         )
-    return Heard(canceller, heard, np.concatenate(clean))
+        if canceller.notices_sound:
+            noticed.append(start // FRAME)
+    return Heard(canceller, heard, np.concatenate(clean), noticed)
 
 
 @pytest.mark.parametrize("delay", [0.0, 0.2, 0.5])
@@ -92,6 +96,33 @@ def test_a_maker_who_speaks_over_it_is_understood(
     assert heard.startswith("stitches_left"), hearing.readings[0].text
 
 
+@pytest.mark.parametrize("voice", ["en-gb", "en-us+m3", "en-gb-x-rp"])
+def test_no_word_of_a_maker_is_lost_where_two_vowels_sound_alike(companion: Samples, voice: str) -> None:
+    echo = Room(delay=0.15, reverberation=0.3).echo(companion)
+    with Voice(voice) as maker:
+        lines = ["next round", "where am i", "i'm at stitch twenty", "read the round", "which repeat am i on"]
+        said = joined([part for line in lines for part in (maker.render(line), silence(0.5, 22050))]).at_rate(RATE)
+    at = 7 * RATE
+    words = (said.samples * np.float32(level_of(companion) / level_of(said.samples)))[: len(companion) - at]
+    echo[at : at + len(words)] += words
+    late = RATE // 100
+    clean = converse(companion, echo).clean[at + late : at + late + len(words)]
+    loud = [i for i in range(0, len(clean) - FRAME, FRAME) if level_of(words[i : i + FRAME]) > 0.05]
+    lost = [i for i in loud if (clean[i : i + FRAME] ** 2).sum() < 0.1 * (words[i : i + FRAME] ** 2).sum()]
+    assert not lost, f"{len(lost)} of {len(loud)} frames"
+
+
+def test_the_first_sound_over_its_voice_is_noticed_at_once_and_nothing_before(
+    companion: Samples, maker: Samples
+) -> None:
+    echo = Room(delay=0.1, reverberation=0.3).echo(companion)
+    at = 11 * RATE
+    echo[at : at + len(maker)] += maker
+    first = (at + int(np.argmax(np.abs(maker) > 0.02))) // FRAME
+    noticed = converse(companion, echo).noticed
+    assert first <= noticed[0] <= first + 2
+
+
 def test_with_headphones_nothing_is_changed(companion: Samples, maker: Samples) -> None:
     quiet = (0.0005 * np.random.default_rng(2).standard_normal(len(companion))).astype(np.float32)
     at = 14 * RATE
@@ -114,6 +145,16 @@ def test_a_delay_that_changes_is_followed(companion: Samples) -> None:
     heard = converse(twice, np.concatenate([near[:change], far[change:]]))
     assert heard.canceller.delay == pytest.approx(0.4, abs=0.005)
     assert heard.removed(len(twice) / RATE - 5.0, len(twice) / RATE - 0.5) > 25.0
+
+
+@pytest.mark.parametrize("lost", [0.02, 0.06, 0.1])
+def test_where_sound_was_lost_on_its_way_it_does_not_hear_itself(companion: Samples, lost: float) -> None:
+    echo = Room(delay=0.1).echo(companion)
+    at = 8 * RATE
+    heard = converse(companion, np.concatenate([echo[:at], echo[at + round(lost * RATE) :]]))
+    halves = [heard.removed(8.5 + number / 2, 9.0 + number / 2) for number in range(12)]
+    assert min(halves) > 7.0, "from half a second later on"
+    assert heard.removed(9.0, 15.0) > 15.0
 
 
 def test_the_measured_delay_stands_out_in_reverberation_and_only_there(companion: Samples, maker: Samples) -> None:

@@ -165,6 +165,19 @@ def test_a_sound_library_that_hangs_is_ended_and_begun_anew(server: SoundServer)
         assert speaks(audio, server)
 
 
+@pytest.mark.skipif(sys.platform != "linux", reason="reads /proc")
+def test_a_sound_server_that_hangs_and_recovers_gives_the_sound_back(server: SoundServer) -> None:
+    with Audio() as audio:
+        server.hang()
+        for _ in range(20):
+            audio.read(0.2)  # longer than it takes to find the devices dead and to open them anew
+        server.recover()
+        assert listen_until(audio, "sound_restarted", 25.0)[-1] == "sound_restarted"
+        assert hears(audio, server)
+        assert speaks(audio, server)
+    assert not devices_of(os.getpid()), "nothing that was begun meanwhile is left"
+
+
 _SESSION = "import time; from companion.audio import Audio; Audio(); print(1, flush=True); time.sleep(60)"
 
 

@@ -108,6 +108,25 @@ def test_a_number_of_increases_alone_leaves_their_places_open() -> None:
     assert "places_suggested" in kinds(pattern)
 
 
+@pytest.mark.parametrize("words", ["inc 6 (30)", "6 inc (30)", "inc 6 times (30)", "inc 6 sts, sc around"])
+def test_increases_that_are_all_that_is_said_leave_their_places_open(words: str) -> None:
+    pattern, entry = second_round(24, words)
+    assert [step.gives for step in entry.steps] == [1, 1, 1, 2] * 6
+    assert "places_suggested" in kinds(pattern)
+
+
+@pytest.mark.parametrize(("words", "kind"), [("inc 6 (31)", "total_mismatch"), ("inc 6", "does_not_fit")])
+def test_increases_alone_that_do_not_come_out_at_the_total_are_an_error(words: str, kind: str) -> None:
+    pattern, _ = second_round(24, words)
+    assert kind in kinds(pattern)
+
+
+def test_decreases_until_so_many_remain_that_do_not_come_out_so_are_not_read() -> None:
+    pattern, entry = second_round(24, "dec 5 times until 18 sts remain")
+    assert entry.basis != "worked_out"
+    assert "unreadable" in kinds(pattern)
+
+
 @pytest.mark.parametrize(
     "words", ["inc 6 sts, 18 sc", "(inc 2 sts) x 3", "inc 1 st", "inc over next 6 sts, 18 sc", "inc 6 sts, sc2tog"]
 )

@@ -28,6 +28,8 @@ HUGE = {
     "numbered lines without end": "Rnd 1: 6 sc\n" + "2. sc wibble\n" * 20_000 + "4. stuff it\n" * 20_000,
     "every other row of far too many": "Row 1: 9 sc\nRow 2 and all even rows: sc across\nRow 99999: sc across",
     "increases without end": "Rnd 1: 24 sc\nRnd 2: " + "inc 6 evenly, (evenly spaced), " * 20_000,
+    "all so far repeated without end": "Rnd 1: 6 sc in MR\nRnd 2: " + "rep from * " * 1_800,
+    "sums without end": "Rnd 1: 6 sc in MR\nRnd 2: sc, " + "12, " * 4_900,
     "empty lines": "\n" * 100_000,
     "headings and nothing else": "HEAD\n" * 5_000,
 }

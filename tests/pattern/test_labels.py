@@ -20,6 +20,9 @@ READ = [
     ("2nd and 3rd rounds: sc", "2nd and 3rd rounds", ((2, 3),), "sc"),
     ("Row 1 (RS): sc", "Row 1", ((1, 1),), "sc"),
     ("R1 6sc in MR", "R1", ((1, 1),), "6sc in MR"),
+    ("Even rounds: sc", "Even rounds", (), "sc"),
+    ("All odd-numbered rows (WS): sc", "All odd-numbered rows", (), "sc"),
+    ("Every even rnd - sc", "Every even rnd", (), "sc"),
     ("Rnd 1) 6 sc", "Rnd 1", ((1, 1),), "6 sc"),
 ]
 
@@ -33,7 +36,9 @@ def test_a_label_is_told_from_the_instructions(
     assert (label.text, label.numbers, line[label.body :]) == (text, numbers, rest)
 
 
-@pytest.mark.parametrize("line", ["round the edge", "Rows of sc", "Round Rug", "R: repeat", "Rowan tree", "Ring", ""])
+@pytest.mark.parametrize(
+    "line", ["round the edge", "Rows of sc", "Round Rug", "R: repeat", "Rowan tree", "Ring", "", "Even rows are blue"]
+)
 def test_words_that_only_begin_like_a_label_are_none(line: str) -> None:
     assert find_label(line) is None
 

@@ -26,6 +26,33 @@ def test_a_round_is_read_in_any_notation(there: int, made: int, words: str) -> N
     assert sum(step.gives for step in entry.steps) == made
 
 
+@pytest.mark.parametrize(
+    ("there", "made", "spaces", "words"), NOTATION["spaces"], ids=[row[-1] for row in NOTATION["spaces"]]
+)
+def test_a_first_chain_is_a_stitch_a_space_or_neither(there: int, made: int, spaces: int, words: str) -> None:
+    pattern, entry = second_round(there, words)
+    assert not {p.kind for p in pattern.problems} & SERIOUS
+    assert (entry.worked_into, entry.stitches, entry.chain_spaces) == (there, made, spaces)
+
+
+def test_what_a_chain_counts_as_may_be_said_inside_the_bracket_it_stands_in() -> None:
+    """Two shells of three double crochet in each of six spaces, the first chain one of them: 6 x 6 (arithmetic)."""
+    pattern = read(
+        "Square\nTerms: US\nRnd 1: 12 sc in magic ring (12)\n"
+        "Rnd 2: (sk 1 st, sc in next st, ch 2) x 6 (6 sc, 6 ch-2 sps)\n"
+        "Rnd 3: sl st to ch-2 sp, (ch 3 (counts as dc), 2 dc, ch 2, 3 dc) in same sp, "
+        "*(3 dc, ch 2, 3 dc) in next sp; rep from * 4 more times, join (36 dc, 6 ch-2 sps)\n"
+    )
+    assert not pattern.problems
+    assert pattern.pieces[0].rounds[2].stitches == 36
+
+
+@pytest.mark.parametrize("words", ["2 sc in every other st", "2 hdc in every third st around"])
+def test_several_in_every_other_stitch_can_mean_two_things_and_that_is_said(words: str) -> None:
+    pattern, _ = second_round(24, words)
+    assert "reading_assumed" in {p.kind for p in pattern.problems}
+
+
 @pytest.mark.parametrize(("there", "made", "words"), NOTATION["either"], ids=[row[2] for row in NOTATION["either"]])
 def test_words_with_two_readings_take_the_one_that_adds_up(there: int, made: int, words: str) -> None:
     _, entry = second_round(there, words)

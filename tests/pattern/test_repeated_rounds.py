@@ -85,6 +85,58 @@ def test_all_odd_rows_are_not_those_beside_an_even_one() -> None:
     assert not errors(pattern)
 
 
+EVEN = "Even rounds: sc in each st around"
+GROWING = [
+    "Rnd 1: 6 sc in magic ring [6]",
+    "Rnd 3: inc x 6 [12]",
+    "Rnd 5: (sc, inc) x 6 [18]",
+    "Rnd 6: (2 sc, inc) x 6 [24]",
+    "Rnd 7: (3 sc, inc) x 6 [30]",
+]
+
+
+@pytest.mark.parametrize("place", range(len(GROWING) + 1))
+def test_even_rounds_without_a_number_are_all_that_are_not_written_otherwise(place: int) -> None:
+    pattern, rounds = piece("\n".join([*GROWING[:place], EVEN, *GROWING[place:]]))
+    assert [(entry.first, entry.stitches) for entry in rounds] == [
+        (1, 6), (2, 6), (3, 12), (4, 12), (5, 18), (6, 24), (7, 30),
+    ]  # fmt: skip
+    assert not pattern.problems
+
+
+def test_odd_rows_may_begin_the_piece() -> None:
+    pattern, rounds = piece(
+        "Ch 7\nOdd rows: sc in each st across\nRow 2: inc, sc to last st, inc [9]\nRow 4: sc across"
+    )
+    assert [(entry.first, entry.worked_into, entry.stitches) for entry in rounds[1:]] == [
+        (1, 7, 7), (2, 7, 9), (3, 9, 9), (4, 9, 9),
+    ]  # fmt: skip
+    assert not errors(pattern)
+
+
+def test_even_rounds_of_a_piece_that_has_them_all_are_a_note() -> None:
+    pattern, rounds = piece(f"Rnd 1: 6 sc in magic ring [6]\nRnd 2: inc x 6 [12]\n{EVEN}\nRnd 3: sc around [12]")
+    assert [(entry.first, entry.stitches) for entry in rounds] == [(1, 6), (2, 12), (3, 12)]
+    assert [note.text for note in rounds[1].notes] == [EVEN]
+    assert not pattern.problems
+
+
+def test_all_even_rounds_may_be_said_before_their_first_has_come() -> None:
+    pattern, rounds = piece(
+        "Rnd 1: 6 sc in magic ring [6]\nRnd 4 and all even rounds: sc around\n"
+        "Rnd 2: inc x 6 [12]\nRnd 3: (sc, inc) x 6 [18]\nRnd 5: (2 sc, inc) x 6 [24]\nRnd 7: (3 sc, inc) x 6 [30]"
+    )
+    assert [(entry.first, entry.stitches) for entry in rounds] == [
+        (1, 6), (2, 12), (3, 18), (4, 18), (5, 24), (6, 24), (7, 30),
+    ]  # fmt: skip
+    assert not pattern.problems
+
+
+def test_an_even_round_that_is_said_nowhere_is_missing() -> None:
+    pattern, _ = piece("Rnd 1: 6 sc in magic ring [6]\nRnd 3: inc x 6 [12]\nRnd 4 and all even rounds: sc around")
+    assert errors(pattern) == [("missing_round", 4)]
+
+
 @pytest.mark.parametrize("where", ["4th ch from hook", "4th ch"])
 def test_stitches_without_brackets_all_go_into_the_chain_said_last(where: str) -> None:
     """Three chains skipped count as a double crochet: 1 + 2 + 3, and the corner of two chains between them."""

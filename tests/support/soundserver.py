@@ -12,6 +12,7 @@ import ctypes.util
 import math
 import os
 import shutil
+import signal
 import socket
 import subprocess
 import tempfile
@@ -119,6 +120,18 @@ class SoundServer:
             self._process.kill()
             self._process.wait()
             self._process = None
+
+    def hang(self) -> None:
+        """The server stands still: it neither answers nor ends."""
+        self._signal(signal.SIGSTOP)
+
+    def recover(self) -> None:
+        """It goes on where it stood still."""
+        self._signal(signal.SIGCONT)
+
+    def _signal(self, number: signal.Signals) -> None:
+        assert self._process is not None
+        self._process.send_signal(number)
 
     def control(self, *arguments: str) -> str:
         """What pactl says to these arguments."""
