@@ -145,8 +145,14 @@ def interpret(
         else:
             log_prob = float(np.logaddexp(known.log_prob, reading.log_prob))
             weight = float(np.logaddexp(known.weight, weight))
-            found[key] = Interpretation(known.text, known.commands, log_prob, weight, known.reading)
+            text = min(known.text, reading.text, key=_has_digits)
+            found[key] = Interpretation(text, known.commands, log_prob, weight, known.reading)
     return tuple(sorted(found.values(), key=lambda meaning: -meaning.weight))
+
+
+def _has_digits(text: str) -> bool:
+    """A sentence is told in the words that were said, where it was met both so and in digits."""
+    return any(char.isdigit() for char in text)
 
 
 def weigh(hearing: Hearing, meanings: tuple[Interpretation, ...]) -> Evidence:

@@ -24,7 +24,7 @@ from companion.ear.attention import Attention
 from companion.ear.decide import Verdict, judge
 from companion.ear.level import RoomLevel
 from companion.ear.recogniser import LONGEST_SECONDS, Hearing, Recogniser, Samples, can_go_on
-from companion.ear.voice import FRAME_SECONDS, VoiceActivity
+from companion.ear.voice import FRAME, FRAME_SECONDS, VoiceActivity
 
 if TYPE_CHECKING:
     from companion.phrases.book import Book
@@ -119,7 +119,8 @@ class Listener:
         self._room = RoomLevel()
         self._settling = _frames(settling)
         self._thread = ThreadPoolExecutor(max_workers=1, thread_name_prefix="ear")
-        self._before: deque[Samples] = deque(maxlen=PRE_ROLL + _STARTS_AFTER)
+        silence = np.zeros(FRAME, np.float32)  # a recording may begin with its first word
+        self._before: deque[Samples] = deque([silence] * PRE_ROLL, maxlen=PRE_ROLL + _STARTS_AFTER)
         self._clock = 0
         self._run = 0
         self._count = 0

@@ -112,7 +112,8 @@ def test_in_a_mesh_the_chain_may_be_repeated_and_it_asks(dictate: Dictate, out: 
     start = ("twelve single crochet in a magic ring", "next round", "chain three, single crochet one, twelve times")
     asked = dictate(*start)[-1]
     assert "The first: Chain three" in asked["reply"]
-    assert "The second: Twelve times: chain three, which does not count as a stitch; then one" in asked["reply"]
+    assert "The second: Twelve times: chain three, then one single crochet" in asked["reply"]
+    assert "Twelve stitches and twelve chain spaces." in asked["reply"]
     dictate("the second")
     assert out.read_text(encoding="utf-8").splitlines()[-1].startswith("Rnd 2: (ch 3")
 

@@ -72,7 +72,8 @@ def test_a_decoy_is_never_acted_on_and_makes_its_neighbour_a_close_call(book: Ph
 
 
 def test_talk_that_only_begins_like_a_command_is_ignored(book: Phrasebook) -> None:
-    talk = hearing(("next", -12.0), free="The next round of talks is on Monday.")
+    next_ = Reading.whole("next", -12.0, 2, -0.01, -20.0, letters=-60.0)
+    talk = Hearing((next_,), FreeTranscript("The next round of talks is on Monday.", -0.5, 9), 2.5)
     assert judge(talk, book, IDLE).decision == "ignore"
 
 
@@ -117,3 +118,19 @@ def test_which_sentences_can_go_on(book: Phrasebook, text: str, more_may_come: b
 def test_edit_distance(one: str, other: str, distance: int) -> None:
     """Kitten to sitting is the textbook example of Levenshtein distance: two changes and one letter more."""
     assert decide.edits(one, other) == distance
+
+
+def test_a_sentence_is_told_in_words_where_it_was_heard_in_digits_too(book: Phrasebook) -> None:
+    both = hearing(("i have done 16", -0.2), ("i have done sixteen", -3.0), free="I have done 16.")
+    verdict = judge(both, book, IDLE)
+    assert (verdict.text, verdict.commands) == ("i have done sixteen", (Command("have_done", {"stitches": 16}),))
+
+
+def test_letters_that_speak_against_a_sentence_turn_acting_into_asking_or_less(book: Phrasebook) -> None:
+    def decided(letters: float) -> str:
+        reading = Reading.whole("brief", -0.8, 3, -0.01, -12.0, letters=letters)
+        return judge(Hearing((reading,), FreeTranscript("Press.", -0.5, 3), 0.7), book, IDLE).decision
+
+    assert decided(0.0) == "act"
+    assert decided(-10.0) == "ask"
+    assert decided(-20.0) in ("refuse", "ignore")

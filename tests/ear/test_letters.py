@@ -12,6 +12,7 @@ from companion.ear.letter_search import LetterTree, spelled_best
 from companion.ear.letters import ALPHABET, CLASS_OF, Floats, Letters, disagreement, in_letters
 from companion.ear.models import EMBEDDED, require
 from companion.ear.network import Network
+from companion.ear.recogniser import RATE
 from companion.ear.recording import read_recording
 from companion.phrases.phrasebook import Phrasebook
 
@@ -80,6 +81,7 @@ def test_an_open_tail_holds_any_letters() -> None:
 
 @pytest.mark.speech
 def test_letters_of_a_spoken_sentence_are_heard(say: Callable[[str, str], Path]) -> None:
-    states = Network(require(EMBEDDED)).listen(read_recording(say("how many rounds are left", "en-gb")))
+    sound = np.pad(read_recording(say("how many rounds are left", "en-gb")), (RATE // 2, RATE // 4))
+    states = Network(require(EMBEDDED)).listen(sound)
     classes = Letters().heard(states).argmax(axis=-1)
     assert edits(spelled(tuple(classes.tolist())), "how many rounds are left") <= 3
