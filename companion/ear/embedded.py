@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from companion.phrases.graph import Grammar
 
 _GRAMMARS_KEPT = 16
+_NODES_KEPT = 20_000  # of a grammar, about a hundred megabytes; after some hundreds of noisy utterances it begins anew
 _RIVALS, _RIVALS_REACH = 8, 20.0  # how many, and how far (natural log) below what the letters speak for most
 
 
@@ -93,6 +94,9 @@ class EmbeddedRecogniser:
 
     def _graphs_of(self, grammar: Grammar) -> _Graphs:
         kept = self._graphs.get(id(grammar))
+        if grammar.known_nodes > _NODES_KEPT:
+            grammar.forget()
+            kept = None
         if kept is None:
             if len(self._graphs) >= _GRAMMARS_KEPT:
                 self._graphs.pop(next(iter(self._graphs)))

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 _MOST = 300  # beginnings that go on after each frame
 _REACH = 20.0  # natural log; a beginning so far below the best is given up
 _FOUND = 40  # sentences told of
-_PLACES_KEPT = 200_000  # of the tree; a larger one is planted anew
+_PLACES_KEPT = 100_000  # of the tree; a larger one is planted anew
 _NOTHING = -0.02  # log probability of "no letter" from which on a frame holds none, and nothing can go on in it
 _ANY = -0.1  # log probability that a frame of an open tail gets beside that of its likeliest letter
 _NEVER = -1e30

@@ -86,7 +86,22 @@ class Grammar:
         self._nodes: dict[tuple[frozenset[int], bool], Node] = {}
         self._memo: dict[tuple[int, bool], tuple[_Reached, ...]] = {}
         self._steps: dict[tuple[int, str], frozenset[int]] = {}
-        self.start: Node = self._node(self._closed([start], True), after_space=True)
+        self.start = self._beginning()
+
+    def _beginning(self) -> Node:
+        return self._node(self._closed([self._start], True), after_space=True)
+
+    @property
+    def known_nodes(self) -> int:
+        """How many nodes have been worked out so far: what the grammar takes of memory grows with them."""
+        return len(self._nodes)
+
+    def forget(self) -> None:
+        """Begin anew with `start` alone. Nodes handed out before still serve, but new ones are other objects."""
+        self._nodes.clear()
+        self._memo.clear()
+        self._steps.clear()
+        self.start = self._beginning()
 
     def accepts(self, text: str) -> bool:
         """True if the normalised text is a sentence of this grammar, a decoy or not."""
@@ -148,16 +163,18 @@ class Grammar:
 
     def _node(self, states: frozenset[int], after_space: bool) -> Node:
         key = (states, after_space)
-        if key not in self._nodes:
-            self._nodes[key] = Node(self, states, after_space)
-        return self._nodes[key]
+        node = self._nodes.get(key)
+        if node is None:
+            node = self._nodes[key] = Node(self, states, after_space)
+        return node
 
     def _step(self, state: int, char: str) -> frozenset[int]:
         """The states that matter after one more character."""
         key = (state, char)
-        if key not in self._steps:
-            self._steps[key] = self._closed(self._targets(state, char), char == " ")
-        return self._steps[key]
+        step = self._steps.get(key)
+        if step is None:
+            step = self._steps[key] = self._closed(self._targets(state, char), char == " ")
+        return step
 
     def _targets(self, state: int, char: str) -> list[int]:
         inner = _inner(state)
@@ -172,7 +189,8 @@ class Grammar:
     def _reached(self, state: int, after_space: bool) -> tuple[_Reached, ...]:
         """The states that matter among those reached without a character, each with the events on the way."""
         key = (state, after_space)
-        if key not in self._memo:
+        known = self._memo.get(key)
+        if known is None:
             found: dict[_Reached, None] = {}
             waiting: list[_Reached] = [(state, ())]
             while waiting:
@@ -182,8 +200,9 @@ class Grammar:
                     here, events = reached
                     for target, event in self._skips(here, after_space):
                         waiting.append((target, events if event is None else (*events, event)))
-            self._memo[key] = tuple(reached for reached in found if self._matters(_inner(reached[0]), after_space))
-        return self._memo[key]
+            known = tuple(reached for reached in found if self._matters(_inner(reached[0]), after_space))
+            self._memo[key] = known
+        return known
 
     def _skips(self, state: int, after_space: bool) -> list[tuple[int, Event | None]]:
         """States reached without a character. After a space, further spaces cost nothing: "go [now] on"."""

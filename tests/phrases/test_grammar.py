@@ -161,3 +161,15 @@ def test_two_numbers_in_one_template_do_not_multiply() -> None:
 def test_nothing_may_be_said_when_it_is_over(book: Phrasebook) -> None:
     assert book.parse("next", []) == ()
     assert not book.grammar([]).start.chars
+
+
+def test_a_grammar_that_forgot_what_it_worked_out_accepts_the_same() -> None:
+    grammar = Phrasebook(["Body"]).grammar(frozenset({"idle"}))
+    before = grammar.start
+    assert grammar.accepts("go back two rounds")
+    grown = grammar.known_nodes
+    grammar.forget()
+    assert grammar.known_nodes < grown
+    assert grammar.accepts("go back two rounds")
+    assert before.walk("next round") is not None
+    assert not grammar.accepts("go back the round two")
