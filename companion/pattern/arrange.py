@@ -224,8 +224,9 @@ class _Arranger(Clauses):
         if not inside:
             return
         if "COUNTS" in {t.type for t in takewhile(lambda t: t.type != "OPEN", inside)}:
-            only_space = "SPACE" in types and "NOT" not in types and not types & _STITCHES
-            self._aside("COUNTS", "space" if only_space else 0 if "NOT" in types else 1, i, j)
+            said = ["not" if "NOT" in types else "stitch" if types & _STITCHES or "SPACE" not in types else ""]
+            said += ["space"] if "SPACE" in types and "NOT" not in types else []
+            self._aside("COUNTS", " ".join(said).strip(), i, j)
         elif [t.type for t in inside] == ["NUM", "ROUND"]:
             self._aside("COUNT_OF_ROUNDS", inside[0].value, i, j)
         elif (

@@ -202,8 +202,8 @@ class Build(Motions, Places):
         return StartAt(c[0].start, c[-1].end, number(c[-1]))
 
     def counts(self, c: list[Token]) -> Node:
-        space = c[0].value == "space"
-        return CountsNode(c[0].start, c[0].end, bool(c[0].value) and not space, space)
+        said = str(c[0].value).split()
+        return CountsNode(c[0].start, c[0].end, "stitch" in said, "space" in said)
 
     def unread(self, c: list[Token]) -> Node:
         return UnreadNode(c[0].start, c[0].end)

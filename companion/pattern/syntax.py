@@ -89,7 +89,8 @@ class InOneNode(NamedTuple):
 class ChainNode(NamedTuple):
     """So many chains. `counts` is what the pattern says beside it, None where it is silent.
 
-    `bridges`: whether it leads over the stitches skipped after it, as a chain space; None: as is common practice.
+    `bridges`: whether it leads over the stitches skipped after it, as a chain space, or is one besides the stitch that
+    it counts as; None: as is common practice.
     """
 
     start: int
@@ -158,7 +159,7 @@ class LoopsNode(NamedTuple):
 
 
 class CountsNode(NamedTuple):
-    """Whether the starting chain counts as a stitch, as the round says. `space`: it counts as a chain space alone."""
+    """Whether the starting chain counts as a stitch, and as a chain space (`space`), as the round says."""
 
     start: int
     end: int
