@@ -89,15 +89,18 @@ class PieceCounter:
     def _in_their_turn(self, draft: PieceDraft) -> list[RoundDraft | NoteDraft]:
         """The entries but "Even rounds: sc around", which is held for all of them that the piece leaves out.
 
-        Where it leaves out none, it is a note.
+        Where it leaves out none, it is a note; where it stands in the notes, it is one already.
         """
-        self.numbered = _numbered(entry for entry in draft.entries if isinstance(entry, RoundDraft))
+        drafts = [entry for entry in draft.entries if isinstance(entry, RoundDraft)]
+        self.numbered = _numbered(drafts)
         entries: list[RoundDraft | NoteDraft] = []
         for entry in draft.entries:
             label = entry.label if isinstance(entry, RoundDraft) else None
             if not isinstance(entry, RoundDraft) or label is None or label.every is None or label.numbers:
                 entries.append(entry)
-            elif not self._hold_every_other(entry, self.last_number or 0, label.every):
+            elif entry.in_notes and entry.is_row is not any(d.is_row for d in drafts if d.label and d.label.numbers):
+                continue  # said of rounds, and this piece has rows
+            elif not self._hold_every_other(entry, self.last_number or 0, label.every) and not entry.in_notes:
                 entries.append(NoteDraft(entry.outset, entry.end, entry.line))
         return entries
 

@@ -165,3 +165,36 @@ def test_what_is_skipped_before_each_stitch_is_skipped_before_the_join_too() -> 
 def test_a_stitch_left_before_the_join_where_nothing_is_skipped_is_an_error() -> None:
     pattern, _ = piece("Rnd 1: 24 dc in magic ring [24]\nRnd 2: ch 3 (counts as dc), *dc2tog; rep from * around, join")
     assert errors(pattern) == [("does_not_fit", 4)]
+
+
+@pytest.mark.parametrize(
+    "notes",
+    [
+        "Notes\nAll even rounds: sc in each st around.\n",
+        "Notes: All even rounds: sc around.\n",
+        "Notes:\n- Work in a spiral. Even-numbered rounds: sc around.\n- Stuff as you go.\n",
+        "Work all even rounds: sc in each st around.\n",
+    ],
+)
+def test_even_rounds_said_in_the_notes_are_those_that_no_piece_writes(notes: str) -> None:
+    pattern = read(
+        f"Thing\nTerms: US\n\n{notes}\n"
+        "Body\nRnd 1: 6 sc in magic ring [6]\nRnd 3: inc x 6 [12]\nRnd 4: (sc, inc) x 6 [18]\nRnd 5: sc around [18]\n\n"
+        "Head\nRnd 1: 8 sc in magic ring [8]\nRnd 3: inc x 8 [16]\n\n"
+        "Flag\nRow 1: ch 8, sc in 2nd ch from hook and in each ch across [7]\nRow 2: inc, sc across [8]\n"
+    )
+    assert [[(entry.first, entry.stitches) for entry in piece.rounds] for piece in pattern.pieces] == [
+        [(1, 6), (2, 6), (3, 12), (4, 18), (5, 18)],
+        [(1, 8), (2, 8), (3, 16)],
+        [(1, 7), (2, 8)],
+    ]
+    assert not errors(pattern)
+    assert any("ven" in note.text for note in pattern.notes)  # it is still read among the notes
+
+
+def test_a_round_that_the_notes_do_not_speak_of_is_missing() -> None:
+    pattern = read(
+        "Thing\nTerms: US\n\nNotes\nAll even rounds: sc around.\n\n"
+        "Body\nRnd 1: 6 sc in magic ring [6]\nRnd 4: inc x 6 [12]\nRnd 5: sc around [12]\n"
+    )
+    assert [kind for kind, _ in errors(pattern)] == ["missing_round"]
