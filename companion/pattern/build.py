@@ -31,11 +31,12 @@ from companion.pattern.syntax import (
 
 
 class RepeatAll(NamedTuple):
-    """ "…, repeat 6 times" with neither bracket nor star: everything so far in this round."""
+    """ "…, repeat 6 times" with neither bracket nor star: all so far in this round, or the last `steps` of it."""
 
     start: int
     end: int
     times: Times | Fill
+    steps: int = 0
 
 
 class StartAt(NamedTuple):
@@ -80,8 +81,9 @@ def fold_back(nodes: list[Node], all_of: RepeatAll) -> list[Node]:
     k = 0
     while k < len(nodes) and isinstance(nodes[k], ActNode | ChainNode | CountsNode | LoopsNode | TotalNode):
         k += 1
+    k = max(k, len(nodes) - all_of.steps) if all_of.steps else k
     body = tuple(nodes[k:])
-    if not body:
+    if not body or len(body) < all_of.steps:
         return [*nodes, UnreadNode(all_of.start, all_of.end)]
     return [*nodes[:k], RepeatNode(body[0].start, all_of.end, body, all_of.times)]
 
@@ -209,9 +211,9 @@ class Build(Motions, Places):
         return UnreadNode(c[0].start, c[0].end)
 
     def as_round(self, c: list[Token]) -> Node:
-        numbers, _, name = str(c[0].value).partition("|")
-        first, _, last = numbers.partition("-")
-        return AsRoundNode(c[0].start, c[0].end, int(first), int(last), name)
+        numbers, name = str(c[0].value).split("|", 1)
+        first, last, back, times = map(int, numbers.split())
+        return AsRoundNode(c[0].start, c[0].end, first, last, name, back, times)
 
     def count_of_rounds(self, c: list[Token]) -> Node:
         return RoundCountNode(c[0].start, c[0].end, number(c[0]))
@@ -357,7 +359,8 @@ class Build(Motions, Places):
         if c[0].type in ("OFTEN", "OFTEN_IN_ALL"):
             return RepeatAll(c[0].start, c[0].end, Times(number(c[0]), f"x {number(c[0])}", total=True))
         times = _said_again(c[1]) if len(c) > 1 else Fill()  # "…, repeat", "…, around"
-        return RepeatAll(c[0].start, c[0].end, times)
+        steps = c[0].value if c[0].type == "REPEAT" else 0
+        return RepeatAll(c[0].start, c[0].end, times, steps if isinstance(steps, int) else 0)
 
     def often(self, c: list[Token]) -> Times | Fill:
         keep = next((number(t) for t in c if t.type == "TO_LAST"), 0)

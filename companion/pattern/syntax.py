@@ -168,13 +168,18 @@ class CountsNode(NamedTuple):
 
 
 class AsRoundNode(NamedTuple):
-    """ "Repeat round 4", "as rounds 2 and 3"; with a name, of another piece. `last` None: to the end."""
+    """ "Repeat round 4", "as rounds 2 and 3"; with a name, of another piece.
+
+    `back` is the 2 of "the last 2 rounds", with no numbers then; `times` how often, 0 where that is not said.
+    """
 
     start: int
     end: int
     first: int
     last: int
     name: str = ""
+    back: int = 0
+    times: int = 0
 
 
 class RoundCountNode(NamedTuple):

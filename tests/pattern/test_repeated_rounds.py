@@ -198,3 +198,77 @@ def test_a_round_that_the_notes_do_not_speak_of_is_missing() -> None:
         "Body\nRnd 1: 6 sc in magic ring [6]\nRnd 4: inc x 6 [12]\nRnd 5: sc around [12]\n"
     )
     assert [kind for kind, _ in errors(pattern)] == ["missing_round"]
+
+
+@pytest.mark.parametrize(
+    ("words", "after"),
+    [
+        ("Work 1 round even in sc.", 4),
+        ("1 round even in sc", 4),
+        ("Work even for 3 rounds.", 6),
+        ("Work even in sc for 3 rounds (12)", 6),
+        ("3 rounds even in sc", 6),
+        ("Sc around for 3 rounds.", 6),
+        ("Rnd 3: work even for 3 rounds (12)", 6),
+        ("Rnds 3-5: work even for 3 rounds", 6),
+    ],
+)
+def test_rounds_worked_even_are_as_many_as_is_said(words: str, after: int) -> None:
+    pattern, rounds = piece(
+        f"Rnd 1: 6 sc in magic ring [6]\nRnd 2: inc x 6 [12]\n{words}\nRnd {after}: (sc, inc) x 6 [18]"
+    )
+    assert [(entry.first, entry.last, entry.stitches) for entry in rounds[2:]] == [
+        (3, after - 1, 12),
+        (after, after, 18),
+    ]
+    assert not pattern.problems
+
+
+def test_rounds_worked_even_that_are_too_few_for_the_numbers_leave_one_missing() -> None:
+    pattern, _ = piece(
+        "Rnd 1: 6 sc in magic ring [6]\nRnd 2: inc x 6 [12]\nWork even for 2 rounds.\nRnd 6: (sc, inc) x 6 [18]"
+    )
+    assert errors(pattern) == [("missing_round", 6)]
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Repeat last 2 rows 3 more times.",
+        "Repeat the last two rows three more times [10]",
+        "Rep previous 2 rows 3 times.",
+        "Repeat these 2 rows 3 more times.",
+        "Repeat rows 2 and 3 three more times.",
+        "Rows 4-9: repeat last 2 rows 3 more times [10]",
+        "Rows 4-9: repeat the last 2 rows",
+        "Row 4: repeat last 2 rows 3 more times",
+    ],
+)
+def test_the_last_rows_are_repeated_as_often_as_is_said(words: str) -> None:
+    """Six stitches; one more in each of rows 3, 5, 7 and 9 (by hand)."""
+    pattern, rounds = piece(
+        "Row 1: ch 7, sc in 2nd ch from hook and in each ch across [6]\n"
+        "Row 2: sc in each st across [6]\nRow 3: inc, sc in each st across [7]\n"
+        f"{words}\nRow 10: sc in each st across [10]"
+    )
+    assert [(entry.first, entry.stitches) for entry in rounds] == [
+        (1, 6), (2, 6), (3, 7), (4, 7), (5, 8), (6, 8), (7, 9), (8, 9), (9, 10), (10, 10),
+    ]  # fmt: skip
+    assert not errors(pattern)
+
+
+def test_rows_repeated_at_the_end_of_a_piece_are_its_last_ones() -> None:
+    pattern, rounds = piece(
+        "Row 1: ch 7, sc in 2nd ch from hook and in each ch across [6]\nRow 2: sc in each st across [6]\n"
+        "Repeat last row 2 more times."
+    )
+    assert [(entry.first, entry.last, entry.stitches) for entry in rounds] == [(1, 1, 6), (2, 2, 6), (3, 4, 6)]
+    assert not errors(pattern)
+
+
+def test_a_label_that_stands_for_other_than_the_rows_repeated_is_an_error() -> None:
+    pattern, _ = piece(
+        "Row 1: ch 7, sc in 2nd ch from hook and in each ch across [6]\nRow 2: sc in each st across [6]\n"
+        "Row 3: hdc in each st across [6]\nRows 4-6: repeat last 2 rows 3 more times"
+    )
+    assert errors(pattern) == [("rounds_miscounted", 6)]
