@@ -10,6 +10,7 @@ from companion.pattern.edges import has_fill
 from companion.pattern.lexer import Token
 from companion.pattern.placing import EVENLY, Motion, Place, Spot, placed, placed_in_one
 from companion.pattern.placing import node as placed_node
+from companion.pattern.rest import with_the_rest
 from companion.pattern.syntax import (
     ONCE,
     ActNode,
@@ -20,6 +21,7 @@ from companion.pattern.syntax import (
     InOneNode,
     LoopsNode,
     Node,
+    OmittedNode,
     RepeatNode,
     RoundCountNode,
     SkipNode,
@@ -186,6 +188,7 @@ class Build(Motions, Places):
             nodes = begun_at(nodes, begin)
         if any(isinstance(node, WorkNode) and node.evenly is not None for node in nodes):
             nodes = with_plain(nodes)
+        nodes = with_the_rest(nodes)
         return tuple(nodes)
 
     def looped(self, c: list[Any]) -> Any:
@@ -206,6 +209,10 @@ class Build(Motions, Places):
     def counts(self, c: list[Token]) -> Node:
         said = str(c[0].value).split()
         return CountsNode(c[0].start, c[0].end, "stitch" in said, "space" in said)
+
+    def omitted(self, c: list[Token]) -> Node:
+        n, kind, word = str(c[0].value).split("|")
+        return OmittedNode(c[0].start, c[0].end, int(n), kind, word)
 
     def unread(self, c: list[Token]) -> Node:
         return UnreadNode(c[0].start, c[0].end)

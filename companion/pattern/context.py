@@ -103,6 +103,9 @@ def _one_round(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
 def _in_all(tokens: Sequence[Token], i: int, _: Sequence[Token]) -> Found:
     token = tokens[i]
     following = _type(tokens, i + 1)
+    if token.value == "in all" and (following == "OTHER" or (following == "EACH" and tokens[i + 1].value == "others")):
+        others = Token("EACH", "others", tokens[i + 1].start, tokens[i + 1].end)
+        return (token._replace(type="IN", value="in"), others), i + 2  # "in all other sts", "in all others"
     if token.value == "in all" and (following in UNIT or following == "NUM"):
         return (token._replace(type="IN", value="in"), token._replace(type="EACH", value="all")), i + 1
     return None

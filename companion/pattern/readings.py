@@ -10,6 +10,7 @@
 - "sc (24)" and "(2 sc, inc) [32]" leave out "around".
 - "2 sc in same st" can mean the next one.
 - "*sk 2, sc, sk 2, 5 dc in next st; rep from *, ending with 3 dc in last st" can mean in place of the last five.
+- "*2 dc in next st; rep from * around, omitting 1 dc at end of last rep" leaves out a part of the last repeat.
 - "*sk 1, dc in next st, ch 2; rep from * around, join" can leave the stitch before the join to be skipped, too.
 - "2 sc in every 3rd st" can leave out the stitches between, or have one stitch in each.
 - "ch 3, sk 1 st" can mean the stitch that the chain stands on, and "sk 2 sts" that one and the next.
@@ -25,6 +26,7 @@ from collections.abc import Callable
 
 from companion.pattern.edges import first_from_hook, skipped_after
 from companion.pattern.lexer import MAX_NUMBER
+from companion.pattern.omitting import without_omitted
 from companion.pattern.said import SLIP
 from companion.pattern.syntax import (
     ONCE,
@@ -85,6 +87,7 @@ def other_readings(nodes: tuple[Node, ...]) -> tuple[Reading, ...]:
     add(_skips_the_base(nodes, MAX_NUMBER))
     add(_space_and_stitch(nodes), doubtful=not totalled)
     add(_ends_otherwise(nodes))
+    add(without_omitted(nodes), doubtful=False)
     add(_skips_before_the_join(nodes), doubtful=not totalled)
     add(bare_around(nodes), doubtful=not totalled)
     add(_group_around(nodes))

@@ -167,6 +167,16 @@ class CountsNode(NamedTuple):
     space: bool = False
 
 
+class OmittedNode(NamedTuple):
+    """ "Omitting 1 dc at end of last rep": so many of a stitch, "stitch", or of any, "", chains or skipped stitches."""
+
+    start: int
+    end: int
+    n: int
+    kind: str
+    word: str
+
+
 class AsRoundNode(NamedTuple):
     """ "Repeat round 4", "as rounds 2 and 3"; with a name, of another piece.
 
@@ -199,7 +209,7 @@ class UnreadNode(NamedTuple):
 
 Node = (
     WorkNode | InOneNode | ChainNode | SkipNode | RepeatNode | ActNode | TotalNode | LoopsNode | CountsNode
-    | AsRoundNode | RoundCountNode | UnreadNode
+    | OmittedNode | AsRoundNode | RoundCountNode | UnreadNode
 )  # fmt: skip
 
 

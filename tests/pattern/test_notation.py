@@ -161,6 +161,15 @@ def test_a_count_that_says_where_it_goes_is_never_taken_for_the_total() -> None:
     assert [p.kind for p in pattern.problems if p.severity == "error"] == ["does_not_fit"]
 
 
+@pytest.mark.parametrize("made", [28, 30, 31])
+def test_what_is_left_out_of_the_last_repeat_is_not_made_up_to_fit_the_total(made: int) -> None:
+    """29 are made (24 and six increases, one dc left out): any other total is the pattern's own, and flagged."""
+    words = f"*dc in next 3 sts, 2 dc in next st; rep from * around, omitting 1 dc at end of last rep ({made})"
+    pattern, entry = second_round(24, words)
+    assert entry.basis == "pattern_says" or "total_mismatch" in {p.kind for p in pattern.problems}
+    assert pattern.problems
+
+
 @pytest.mark.parametrize("words", ["sc around twice", "sc in each st around 3 times", "2 sc in each st 6 times"])
 def test_a_round_said_to_be_worked_several_times_over_is_not_read_as_one(words: str) -> None:
     pattern, entry = second_round(24, words)
