@@ -395,6 +395,11 @@ class Build(Motions, Places):
         first = given[1].type in ("FIRST", "SAME") if len(given) > 1 else False
         return SkipNode(given[0].start, given[-1].end, 1 if n is None else n, into, first=first)
 
+    def skip_with_space(self, c: list[Any]) -> tuple[Node, ...]:
+        """ "sk first dc and ch-1 sp"."""
+        k = next(k for k, token in enumerate(c) if token is not None and token.type == "ALSO")
+        return self.skip(c[:k]), SkipNode(c[k].start, c[-1].end, 1, "chain space")
+
     def skip_space(self, c: list[Token]) -> Node:
         n = number_in(c)
         return SkipNode(c[0].start, c[-1].end, 1 if n is None else n, "chain space")

@@ -24,19 +24,19 @@ def numbered_on(
     """
     out: list[RoundDraft | NoteDraft] = []
     kind: Kind = "round"
-    for k, entry in enumerate(entries):
+    following = _next_numbers(entries)
+    for entry, after in zip(entries, following, strict=True):
         if not isinstance(entry, RoundDraft):
             out.append(entry)
             continue
         label = entry.label
         nodes = parsed(entry.body, entry.end) if label is None or _is_single(label) else ()
         said = rounds_said(nodes)
-        after = _next_number(entries[k + 1 :])
         if label is None:
             fits = last is not None and (after is None or after == last + said + 1)
             if said and fits and last is not None:
                 entry = replace(entry, label=_label(entry, kind, last + 1, last + said))
-            elif any(isinstance(node, AsRoundNode) for node in nodes):
+            elif said and any(isinstance(node, AsRoundNode) for node in nodes):
                 out.append(NoteDraft(entry.outset, entry.end, entry.line))
                 continue
         elif said > 1 and _is_single(label) and after == label.numbers[0][0] + said:
@@ -65,11 +65,15 @@ def _is_single(label: Label) -> bool:
     return len(label.numbers) == 1 and label.numbers[0][0] == label.numbers[0][1]
 
 
-def _next_number(entries: Entries) -> int | None:
-    for entry in entries:
+def _next_numbers(entries: Entries) -> list[int | None]:
+    """For each entry the number printed next after it, None where there is none."""
+    found: list[int | None] = []
+    number: int | None = None
+    for entry in reversed(entries):
+        found.append(number)
         if isinstance(entry, RoundDraft) and entry.label is not None and entry.label.numbers:
-            return entry.label.numbers[0][0]
-    return None
+            number = entry.label.numbers[0][0]
+    return found[::-1]
 
 
 def _label(draft: RoundDraft, kind: Kind, first: int, last: int) -> Label:

@@ -272,3 +272,16 @@ def test_a_label_that_stands_for_other_than_the_rows_repeated_is_an_error() -> N
         "Row 3: hdc in each st across [6]\nRows 4-6: repeat last 2 rows 3 more times"
     )
     assert errors(pattern) == [("rounds_miscounted", 6)]
+
+
+@pytest.mark.parametrize("skipped", ["first dc and ch-1 sp", "first dc and next ch-1 sp"])
+def test_a_stitch_and_the_space_after_it_are_skipped_together(skipped: str) -> None:
+    """Mesh over mesh: the chain stands on the first of eleven, ten are worked into (by hand)."""
+    pattern, rounds = piece(
+        "Row 1: Ch 24, dc in 6th ch from hook (5 skipped chs count as 1 dc and ch-1 sp), "
+        "*ch 1, sk 1 ch, dc in next ch; rep from * across (11 dc, 10 ch-1 sps)\n"
+        f"Row 2: ch 4 (counts as dc and ch-1 sp), turn, sk {skipped}, *dc in next dc, ch 1, sk next ch-1 sp; "
+        "rep from * to last st, dc in 4th ch of beg ch-5 (11 dc, 10 ch-1 sps)"
+    )
+    assert (rounds[1].worked_into, rounds[1].stitches, rounds[1].chain_spaces) == (11, 11, 10)
+    assert not pattern.problems
