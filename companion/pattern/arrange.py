@@ -17,6 +17,7 @@ from companion.pattern.edgewords import edge_word, names_side
 from companion.pattern.endwords import shaped_at_ends
 from companion.pattern.evenwords import spread_evenly
 from companion.pattern.lexer import Token, Vocabulary
+from companion.pattern.omitting import omitted_at
 from companion.pattern.references import as_round
 from companion.pattern.setphrases import compose
 from companion.pattern.starts import starts_from_hook
@@ -91,6 +92,10 @@ class _Arranger(Clauses):
             if fresh and kind == "LAST" and (stop := self._explained_last(i, end)):
                 self.out.append(Token("ACT", "note", token.start, tokens[stop - 1].end))
                 i, fresh = stop, False
+                continue
+            if fresh and kind == "OMIT" and (omitted := omitted_at(tokens, i, self._clause_end(i, end))) is not None:
+                self.out.append(omitted[0])
+                i, fresh = omitted[1], False
                 continue
             if fresh and kind == "OTHER" and i + 1 < end and tokens[i + 1].type == "SIDE":
                 self.out.append(
@@ -224,8 +229,9 @@ class _Arranger(Clauses):
         if not inside:
             return
         if "COUNTS" in {t.type for t in takewhile(lambda t: t.type != "OPEN", inside)}:
-            only_space = "SPACE" in types and "NOT" not in types and not types & _STITCHES
-            self._aside("COUNTS", "space" if only_space else 0 if "NOT" in types else 1, i, j)
+            said = ["not" if "NOT" in types else "stitch" if types & _STITCHES or "SPACE" not in types else ""]
+            said += ["space"] if "SPACE" in types and "NOT" not in types else []
+            self._aside("COUNTS", " ".join(said).strip(), i, j)
         elif [t.type for t in inside] == ["NUM", "ROUND"]:
             self._aside("COUNT_OF_ROUNDS", inside[0].value, i, j)
         elif (

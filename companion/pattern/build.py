@@ -10,6 +10,7 @@ from companion.pattern.edges import has_fill
 from companion.pattern.lexer import Token
 from companion.pattern.placing import EVENLY, Motion, Place, Spot, placed, placed_in_one
 from companion.pattern.placing import node as placed_node
+from companion.pattern.rest import with_the_rest
 from companion.pattern.syntax import (
     ONCE,
     ActNode,
@@ -20,6 +21,7 @@ from companion.pattern.syntax import (
     InOneNode,
     LoopsNode,
     Node,
+    OmittedNode,
     RepeatNode,
     RoundCountNode,
     SkipNode,
@@ -31,11 +33,12 @@ from companion.pattern.syntax import (
 
 
 class RepeatAll(NamedTuple):
-    """ "…, repeat 6 times" with neither bracket nor star: everything so far in this round."""
+    """ "…, repeat 6 times" with neither bracket nor star: all so far in this round, or the last `steps` of it."""
 
     start: int
     end: int
     times: Times | Fill
+    steps: int = 0
 
 
 class StartAt(NamedTuple):
@@ -80,8 +83,9 @@ def fold_back(nodes: list[Node], all_of: RepeatAll) -> list[Node]:
     k = 0
     while k < len(nodes) and isinstance(nodes[k], ActNode | ChainNode | CountsNode | LoopsNode | TotalNode):
         k += 1
+    k = max(k, len(nodes) - all_of.steps) if all_of.steps else k
     body = tuple(nodes[k:])
-    if not body:
+    if not body or len(body) < all_of.steps:
         return [*nodes, UnreadNode(all_of.start, all_of.end)]
     return [*nodes[:k], RepeatNode(body[0].start, all_of.end, body, all_of.times)]
 
@@ -184,6 +188,7 @@ class Build(Motions, Places):
             nodes = begun_at(nodes, begin)
         if any(isinstance(node, WorkNode) and node.evenly is not None for node in nodes):
             nodes = with_plain(nodes)
+        nodes = with_the_rest(nodes)
         return tuple(nodes)
 
     def looped(self, c: list[Any]) -> Any:
@@ -202,16 +207,20 @@ class Build(Motions, Places):
         return StartAt(c[0].start, c[-1].end, number(c[-1]))
 
     def counts(self, c: list[Token]) -> Node:
-        space = c[0].value == "space"
-        return CountsNode(c[0].start, c[0].end, bool(c[0].value) and not space, space)
+        said = str(c[0].value).split()
+        return CountsNode(c[0].start, c[0].end, "stitch" in said, "space" in said)
+
+    def omitted(self, c: list[Token]) -> Node:
+        n, kind, word = str(c[0].value).split("|")
+        return OmittedNode(c[0].start, c[0].end, int(n), kind, word)
 
     def unread(self, c: list[Token]) -> Node:
         return UnreadNode(c[0].start, c[0].end)
 
     def as_round(self, c: list[Token]) -> Node:
-        numbers, _, name = str(c[0].value).partition("|")
-        first, _, last = numbers.partition("-")
-        return AsRoundNode(c[0].start, c[0].end, int(first), int(last), name)
+        numbers, name = str(c[0].value).split("|", 1)
+        first, last, back, times = map(int, numbers.split())
+        return AsRoundNode(c[0].start, c[0].end, first, last, name, back, times)
 
     def count_of_rounds(self, c: list[Token]) -> Node:
         return RoundCountNode(c[0].start, c[0].end, number(c[0]))
@@ -357,7 +366,8 @@ class Build(Motions, Places):
         if c[0].type in ("OFTEN", "OFTEN_IN_ALL"):
             return RepeatAll(c[0].start, c[0].end, Times(number(c[0]), f"x {number(c[0])}", total=True))
         times = _said_again(c[1]) if len(c) > 1 else Fill()  # "…, repeat", "…, around"
-        return RepeatAll(c[0].start, c[0].end, times)
+        steps = c[0].value if c[0].type == "REPEAT" else 0
+        return RepeatAll(c[0].start, c[0].end, times, steps if isinstance(steps, int) else 0)
 
     def often(self, c: list[Token]) -> Times | Fill:
         keep = next((number(t) for t in c if t.type == "TO_LAST"), 0)
@@ -384,6 +394,11 @@ class Build(Motions, Places):
         into = "chains" if given[-1].type == "CH" else None
         first = given[1].type in ("FIRST", "SAME") if len(given) > 1 else False
         return SkipNode(given[0].start, given[-1].end, 1 if n is None else n, into, first=first)
+
+    def skip_with_space(self, c: list[Any]) -> tuple[Node, ...]:
+        """ "sk first dc and ch-1 sp"."""
+        k = next(k for k, token in enumerate(c) if token is not None and token.type == "ALSO")
+        return self.skip(c[:k]), SkipNode(c[k].start, c[-1].end, 1, "chain space")
 
     def skip_space(self, c: list[Token]) -> Node:
         n = number_in(c)

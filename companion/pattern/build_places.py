@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Any
+import re
+from typing import Any, Final
 
 from companion.pattern.build_motions import number, number_in
 from companion.pattern.lexer import Token
 from companion.pattern.placing import EVENLY, Place, Spot
 from companion.pattern.syntax import Fill
+
+_LEFT: Final = re.compile(r"\brem(?:aining|ainder)?\b|\brest\b|\bothers?\b")
+"""Words for each stitch that are said of those that are left."""
 
 
 class Places:
@@ -21,7 +25,9 @@ class Places:
         return Spot(given[0].start, given[-1].end, kind, n)
 
     def every(self, c: list[Any]) -> Spot:
-        return self._spot(c, "each", None)
+        spot = self._spot(c, "each", None)
+        left = spot.kind == "each" and _LEFT.search(str(c[0].value)) is not None
+        return spot._replace(kind="rest") if left else spot
 
     def every_other(self, c: list[Any]) -> Spot:
         return self._spot(c, "every_other", None)

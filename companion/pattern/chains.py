@@ -22,25 +22,33 @@ class ChainLaying(Laying):
     """Lays chains. Where a pattern is silent, common practice is taken and noted, so that it can be said."""
 
     def _skipped_chains(self, node: WorkNode | InOneNode, key: str) -> Laid:
-        """The chains skipped at the start of a foundation row: one stitch where they are tall enough, else none."""
+        """The chains skipped at the start of a foundation row: one stitch where they are tall enough, else none.
+
+        Those before single crochet are a stitch only where that is said, and where there are more than its one chain.
+        Where it is said that they count as a chain space, they are one, beside the stitch or alone.
+        """
         skipped = node.from_hook - 1
         entry = table().get(key)
         height = entry.height if entry else 1
-        counts = skipped >= height >= 3
-        if skipped >= height >= 2 or (skipped == height - 1 and height >= 3):
+        result = self.result
+        counts = False
+        if result.said_counts is not None:
+            tall_enough = skipped >= height - (height >= 3) if height >= 2 else skipped > height
+            counts = result.said_counts and tall_enough
+        elif skipped >= height >= 2 or (skipped == height - 1 and height >= 3):
             said = self.rules.said_of_chain(key, skipped)
-            if self.result.said_counts is not None:
-                counts = self.result.said_counts
-            elif said is not None:
+            if said is not None:
                 counts = said
             else:
                 counts = self.rules.practice.get(key, skipped >= height >= 3)
-                self.result.assumed_chain = (key, skipped, counts, node.start)
-        if not counts:
-            return Laid()
-        at = (node.start, node.start)
+                result.assumed_chain = (key, skipped, counts, node.start)
         beyond = (skipped - height) // 2  # of "dc, ch 1", the chains over as many of the foundation
-        return Laid((Chain(skipped, "start", True, at),), 0, 1, int(beyond > 0), 0, beyond)
+        if result.said_space:
+            beyond = max(1, beyond)
+        elif not counts:
+            return Laid()
+        items = (Chain(skipped, "start", True, (node.start, node.start)),) if counts else ()
+        return Laid(items, 0, int(counts), int(beyond > 0), 0, max(0, beyond))
 
     def _chain(self, node: ChainNode, nodes: Sequence[Node], k: int) -> Laid:
         at = (node.start, node.end)
@@ -68,7 +76,8 @@ class ChainLaying(Laying):
             if self.edge.kind == "stitches" and self.edge.stitches and not opens_ring and not works_on:
                 return self._turning(node)
             result.chain_left, result.chain_ring = node.n, opens_ring
-            result.said_counts = node.counts if result.said_counts is None else result.said_counts
+            if result.said_counts is None:
+                result.said_counts, result.said_space = node.counts, node.bridges is True
             return Laid((Chain(node.n, "foundation", False, at),))
         if (
             not self.level
@@ -86,7 +95,7 @@ class ChainLaying(Laying):
             chain = Chain(node.n, "start", counts, at)
             on_edge = result.edge_kind not in ("ring", "chain")
             self.on_base = counts and on_edge
-            extra = int(counts and self._also_space(node, rest))
+            extra = int(counts and (node.bridges is True or self._also_space(node, rest)))
             return Laid((chain,), int(counts and on_edge), int(counts), extra, 0, extra)
         if not self.started:
             self.bridged = True

@@ -88,10 +88,25 @@ def too_long_a_range(counter: PieceCounter, draft: RoundDraft, times: int) -> No
     )
 
 
+def miscounted(counter: PieceCounter, draft: RoundDraft, stands_for: int, count: int | None) -> None:
+    """A label that stands for other than so many rounds as the words beside it say."""
+    rounds = "1 round" if stands_for == 1 else f"{stands_for} rounds"
+    report(
+        counter,
+        "rounds_miscounted",
+        draft.start,
+        f"{name_of(draft)} stands for {rounds}, but {count} rounds are printed beside it.",
+        "Correct one of the two.",
+    )
+
+
 def unknown_reference(counter: PieceCounter, draft: RoundDraft, worked: Worked) -> None:
     """A round or piece is referred to that is not there."""
     assert worked.as_round is not None
+    back = worked.as_round.back
     what = worked.as_round.name or f"round {worked.as_round.first}"
+    if back:
+        what = "the round before it" if back == 1 else f"the {back} rounds before it"
     report(
         counter,
         "unknown_reference",

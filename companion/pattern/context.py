@@ -13,6 +13,7 @@ Found = tuple[tuple[Token, ...], int] | None
 
 _CLAUSE_ENDS: Final = frozenset({"", "SEP", "OPEN", "CLOSE", "EQUALS", "DASH", "COLON", "THEN", "AND"})
 _LOOP_WORDS: Final = frozenset({"loop", "loops", "lp", "lps"})
+_STEPS: Final = frozenset({"steps", "instructions", "step", "things", "moves"})
 _PLACING: Final = frozenset({
     "NEXT", "EACH", "FIRST", "LAST", "SAME", "ST", "STITCH", "ORD",
 })  # fmt: skip
@@ -33,9 +34,54 @@ def _number(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
         return (tokens[i],), i + 2
     if [t.type for t in tokens[i + 1 : i + 3]] == ["TIMES", "OVER"] and _type(tokens, i + 3) in _CLAUSE_ENDS:
         return (tokens[i]._replace(type="OFTEN", end=tokens[i + 2].end),), i + 3  # "six times over"
+    if _type(tokens, i + 1) == "ROUND" and (found := _rounds_even(tokens, i, out)) is not None:
+        return found
     if tokens[i].value == 1 and _type(tokens, i + 1) == "ROUND":
         return _one_round(tokens, i, out)
     return None
+
+
+def _rounds_even(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
+    """ "2 rounds even in sc", "sc around for 3 rounds": a round, and how many there are of it."""
+    count = Token("COUNT_OF_ROUNDS", tokens[i].value, tokens[i].start, tokens[i + 1].end)
+    parted = Token("SEP", "", count.start, count.start)
+    before = out[-1].type if out else ""
+    j = i + 2
+    if before in ("EVEN", "AROUND", "ST"):
+        return ((parted, count), j) if _type(tokens, j) in _CLAUSE_ENDS else None
+    if before not in _CLAUSE_ENDS or _type(tokens, j) != "EVENLY" or tokens[j].value != "even":
+        return None
+    even, after = _even_in(tokens, tokens[j]._replace(type="EVEN", start=tokens[i].start), j + 1)
+    end = even[-1].end
+    if _type(tokens, after) not in _CLAUSE_ENDS:
+        return None
+    return (*even, parted._replace(start=end, end=end), count._replace(start=end, end=end)), after
+
+
+def _repeat(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
+    """ "repeat these 2 steps": a REPEAT of value 2, in a clause of its own."""
+    number, unit = tokens[i + 1 : i + 2], tokens[i + 2 : i + 3]
+    if not str(tokens[i].value).endswith(("these", "this", "that")) or [t.type for t in number] != ["NUM"]:
+        return None
+    if not unit or not (unit[0].type == "ST" or unit[0].value in _STEPS):
+        return None
+    repeat = tokens[i]._replace(value=number[0].value, end=unit[0].end)
+    closed = not out or out[-1].type in _CLAUSE_ENDS
+    return ((repeat,) if closed else (Token("SEP", "", repeat.start, repeat.start), repeat)), i + 3
+
+
+def _even(tokens: Sequence[Token], i: int, _: Sequence[Token]) -> Found:
+    """ "work even in sc": the stitch all around."""
+    even, after = _even_in(tokens, tokens[i], i + 1)
+    return (even, after) if after > i + 1 else None
+
+
+def _even_in(tokens: Sequence[Token], even: Token, j: int) -> tuple[tuple[Token, ...], int]:
+    """ "even" or, where a stitch is said after it, that stitch all around; and the index after it."""
+    if [t.type for t in tokens[j : j + 2]] != ["IN", "STITCH"]:
+        return (even,), j
+    stitch = tokens[j + 1]
+    return (stitch._replace(start=even.start), Token("AROUND", "around", stitch.end, stitch.end)), j + 2
 
 
 def _one_round(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
@@ -57,6 +103,9 @@ def _one_round(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
 def _in_all(tokens: Sequence[Token], i: int, _: Sequence[Token]) -> Found:
     token = tokens[i]
     following = _type(tokens, i + 1)
+    if token.value == "in all" and (following == "OTHER" or (following == "EACH" and tokens[i + 1].value == "others")):
+        others = Token("EACH", "others", tokens[i + 1].start, tokens[i + 1].end)
+        return (token._replace(type="IN", value="in"), others), i + 2  # "in all other sts", "in all others"
     if token.value == "in all" and (following in UNIT or following == "NUM"):
         return (token._replace(type="IN", value="in"), token._replace(type="EACH", value="all")), i + 1
     return None
@@ -188,6 +237,8 @@ IN_CONTEXT: Final[dict[str, Callable[[Sequence[Token], int, Sequence[Token]], Fo
     "UNTIL": _limit,
     "WITHIN": _limit,
     "NUM": _number,
+    "EVEN": _even,
+    "REPEAT": _repeat,
     "IN_ALL": _in_all,
     "SAME": _same,
     "ORD": _ordinal,

@@ -14,6 +14,7 @@ from companion.pattern.entries import entry_of
 from companion.pattern.labels import Label
 from companion.pattern.model import Act, Chain, Note, Piece, Round, Total
 from companion.pattern.notes import colour_of, note_of, sentences
+from companion.pattern.numberless import numbered_on
 from companion.pattern.page import NoteDraft, PieceDraft, RoundDraft
 from companion.pattern.referring import MOST_REFERRED, referred
 from companion.pattern.remarks import remarks
@@ -89,15 +90,19 @@ class PieceCounter:
     def _in_their_turn(self, draft: PieceDraft) -> list[RoundDraft | NoteDraft]:
         """The entries but "Even rounds: sc around", which is held for all of them that the piece leaves out.
 
-        Where it leaves out none, it is a note.
+        Where it leaves out none, it is a note; where it stands in the notes, it is one already.
         """
-        self.numbered = _numbered(entry for entry in draft.entries if isinstance(entry, RoundDraft))
         entries: list[RoundDraft | NoteDraft] = []
-        for entry in draft.entries:
+        numbered = numbered_on(draft.entries, self.source.parsed, self.last_number)
+        drafts = [entry for entry in numbered if isinstance(entry, RoundDraft)]
+        self.numbered = _numbered(drafts)
+        for entry in numbered:
             label = entry.label if isinstance(entry, RoundDraft) else None
             if not isinstance(entry, RoundDraft) or label is None or label.every is None or label.numbers:
                 entries.append(entry)
-            elif not self._hold_every_other(entry, self.last_number or 0, label.every):
+            elif entry.in_notes and entry.is_row is not any(d.is_row for d in drafts if d.label and d.label.numbers):
+                continue  # said of rounds, and this piece has rows
+            elif not self._hold_every_other(entry, self.last_number or 0, label.every) and not entry.in_notes:
                 entries.append(NoteDraft(entry.outset, entry.end, entry.line))
         return entries
 
@@ -245,6 +250,11 @@ class PieceCounter:
                 )
             )
             return
+        said = len(stretches) * worked.as_round.times
+        if first is not None and last is not None and said:
+            stands_for = last - first + 1
+            if stands_for not in (said, said - len(stretches)):  # "3 times" may count the first time, too
+                checks.miscounted(self, draft, stands_for, said)
         n0 = first or 0
         n1 = min(last or 0, n0 + MOST_REFERRED)
         for n in range(n0, n1 + 1):

@@ -153,15 +153,8 @@ def _plain(clause: Sequence[Token]) -> str:
         return ""
     rest = [kind for kind in types[1:] if kind not in ("IN", "ST")]
     rest = ["EACH" if kind == "IN_ALL" else kind for kind in rest]
-    others = [str(t.value) for t in clause if t.type == "WORD"]
     if rest[:1] == ["EACH"]:
         rest = rest[1:]
-        if rest[:1] == ["OTHER"] and "all" in {str(t.value).split()[-1] for t in clause}:
-            rest = rest[1:]
-        elif rest == ["WORD"] and others == ["others"]:
-            rest = []
-        elif rest[:1] == ["OTHER"]:
-            return ""
     elif not rest:
         return ""
     return str(clause[0].value) if rest in ([], ["ACROSS"], ["AROUND"], ["BETWEEN"]) else ""

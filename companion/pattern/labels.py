@@ -47,7 +47,8 @@ _LABEL: Final = re.compile(
                \s*(?:{_WORD}(?![a-z])\.?\s*)?(?:\d{{1,6}}|(?:{_NAMES})\b))*)
       | (?P<ordinal>\d{{1,4}}(?:st|nd|rd|th)|(?:{_NAMES})\b)
         (?:\s*(?:-|\bto\b|\band\b)\s*(?P<until>\d{{1,4}}(?:st|nd|rd|th)))?\s+(?P<oword>{_WORD})\b
-      | (?P<alone>(?:on\s+)?(?:(?:all|every|each)\s+)?(?:the\s+)?(?P<parity>even|odd)(?:[\s-]*numbered)?\s+{_WORD}\b)
+      | (?P<alone>(?:(?:on|work|for)\s+)?(?:(?:all|every|each)\s+)?(?:the\s+)?(?P<parity>even|odd)
+            (?:[\s-]*numbered)?\s+{_WORD}\b)
         (?=\s*[:=(\[-])
       | (?P<step>next\s+(?P<several>\d{{1,3}}|(?:{_NAMES})\b)\s+{_WORD}\b
         |(?:{_STEPS})(?:\s+(?:{_WORD}|chain|ch|ring))?)(?=\s*[:(\[])

@@ -14,6 +14,7 @@ from companion.pattern.headings import BULLET, NUMBERED, PAGE_NUMBER, UNDERLINE,
 from companion.pattern.labels import Label, find_label, inline_labels
 from companion.pattern.lexer import fold
 from companion.pattern.lines import begins_rounds, definition, designer, is_step
+from companion.pattern.notes import sentences
 from companion.pattern.page import (
     Document,
     Line,
@@ -46,6 +47,7 @@ class Layout:
     """Sorts lines into a Document. `is_instruction` says whether a line without a label reads as stitches."""
 
     def __init__(self, source: str, is_instruction: Callable[[str], bool]) -> None:
+        self.source = source
         self.lines = lines_of(source)
         self.labels = [find_label(line.text) if line.text.strip() else None for line in self.lines]
         self.is_instruction = is_instruction
@@ -78,11 +80,16 @@ class Layout:
             self._line(i, line)
             self.blank = False
         self._keep_only_pieces_with_rounds()
+        for piece in self.document.pieces:
+            piece.entries += self.document.every_other
         return self.document
 
     def _line(self, i: int, line: Line) -> None:
         label = self.labels[i]
-        if label is not None and not self._is_prose(label, line) and not self._heads_rounds(i, label, line):
+        if self._says_every_other(line):
+            self.document.texts.append(Text("notes", BULLET.sub("", line.text, count=1).strip(), line))
+            self.bullets = self.bullets or bool(BULLET.match(line.text))
+        elif label is not None and not self._is_prose(label, line) and not self._heads_rounds(i, label, line):
             self._rounds(label, line)
         elif self.round is not None and self._goes_on(line):
             self.round.end = line.end
@@ -100,6 +107,24 @@ class Layout:
             self._text(line)
 
     # --- rounds ---
+
+    def _says_every_other(self, line: Line) -> bool:
+        """ "All even rounds: sc around" in the notes at the top holds for the rounds that are written nowhere."""
+        if self.piece is not None or self.document.pieces or self.section not in ("notes", "preamble", "instructions"):
+            return False
+        key = keyed(line.text)
+        at = line.text.find(":") + 1 if key is not None and key[0] == "notes" else 0
+        found: list[RoundDraft] = []
+        for begin, end in sentences(line.text[at:]):
+            label = find_label(line.text[at + begin : at + end])
+            if label is None or label.every is None or label.numbers:
+                continue
+            outset = line.start + at + begin
+            if self.is_instruction(self.source[outset + label.body : line.start + at + end]):
+                start, body = outset + label.start, outset + label.body
+                found.append(RoundDraft(label, outset, start, body, line.start + at + end, line.number, in_notes=True))
+        self.document.every_other += found
+        return bool(found)
 
     def _heads_rounds(self, i: int, label: Label, line: Line) -> bool:
         """ "Border:" alone on its line, with numbered rounds below it, is the heading of a piece."""

@@ -19,6 +19,10 @@ _DESIGNER: Final = re.compile(
     r"by\s+(?P<name>[^\W\d_].{1,60})$",
     re.IGNORECASE,
 )
+_STEP: Final = re.compile(
+    r"\b(?:around|across|to end|even|evenly)\b|^\W*rep(?:eat)?\b.*\b(?:rnd|round|row|rd)s?\b"
+    r"|[(\[]\s*\d+[^)\]]*[)\]]\s*\.?$"
+)
 _OPENING: Final = re.compile(
     r"(?:ch|chain|make|begin|commence|start|to begin|to start|work|with|using|into|in a|magic|mr)\b"
     r"|\d+\s*(?:sc|dc|hdc|ch|[.)])"
@@ -53,4 +57,4 @@ def is_step(line: Line, first: bool, is_instruction: Callable[[str], bool]) -> b
     folded = fold(text)
     if re.search(r"\b(?:fasten off|finish off|sew|weave|tail|stuff)\b", folded):
         return False
-    return re.search(r"\b(?:around|across|to end|evenly)\b|[(\[]\s*\d+[^)\]]*[)\]]\s*\.?$", folded) is not None
+    return _STEP.search(folded) is not None

@@ -28,7 +28,8 @@ class Line:
 @dataclass(slots=True)
 class RoundDraft:
     """A round as found on the page: offsets into the source of the whole, with the marks of lists and emphasis before
-    it (`outset`), of its label (`start`) and of the instructions (`body`)."""
+    it (`outset`), of its label (`start`) and of the instructions (`body`). `in_notes` where it stands in the notes,
+    "All even rounds: sc around", and is said of every piece."""
 
     label: Label | None
     outset: int
@@ -36,6 +37,7 @@ class RoundDraft:
     body: int
     end: int
     line: int
+    in_notes: bool = False
 
     @property
     def is_row(self) -> bool:
@@ -93,12 +95,13 @@ class Definition:
 
 @dataclass(slots=True)
 class Document:
-    """The page in order."""
+    """The page in order. `every_other` are the rounds said in the notes, of all pieces at once."""
 
     title: str = ""
     pieces: list[PieceDraft] = field(default_factory=list)
     texts: list[Text] = field(default_factory=list)
     definitions: list[Definition] = field(default_factory=list)
+    every_other: list[RoundDraft] = field(default_factory=list)
 
     def of(self, kind: str) -> list[str]:
         """The words of one kind of section, in order."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import Final, NamedTuple
 
+from companion.pattern.rest import REST
 from companion.pattern.syntax import Fill, InOneNode, Node, RepeatNode, SkipNode, UnreadNode, WorkNode
 
 
@@ -175,6 +176,8 @@ def _at_spot(motion: Motion, spot: Spot, extent: Fill | None) -> tuple[Node, ...
         )
     if kind == "nth":
         return (SkipNode(spot.start, end, (spot.n or 1) - 1, to=True), node(several, end, 1))
+    if kind == "rest":
+        return (node(several, end, Fill(extent.keep if extent is not None else 0, REST, end), into=spot.text or None),)
     into_named = spot.text or None
     if spot.n is None:
         return (node(several, end, extent or Fill(), into=into_named),)

@@ -15,6 +15,7 @@ from companion.pattern.layout import Layout
 from companion.pattern.lexer import Token, Vocabulary, usual
 from companion.pattern.model import Note, Part, Pattern, Piece, Problem, Terms
 from companion.pattern.notes import note_of, sentences
+from companion.pattern.numberless import rounds_said
 from companion.pattern.page import Document, Line, NoteDraft, RoundDraft, Text
 from companion.pattern.problems import problem
 from companion.pattern.rules import Edge, Rules, is_height
@@ -22,7 +23,7 @@ from companion.pattern.shared import Counting
 from companion.pattern.sizes import sizes_in
 from companion.pattern.source import Source
 from companion.pattern.statements import chain_rules, shape_said
-from companion.pattern.syntax import ActNode, ChainNode, InOneNode, Node, RepeatNode, UnreadNode, WorkNode
+from companion.pattern.syntax import ActNode, AsRoundNode, ChainNode, InOneNode, Node, RepeatNode, UnreadNode, WorkNode
 from companion.pattern.terms import decide, shown_terms, stated_terms
 from companion.pattern.tokenkinds import STITCHY
 
@@ -141,10 +142,14 @@ class _Reader:
         vocabulary = self.source.vocabulary
         line = Source(text, vocabulary)
         tokens = line.tokens(0, len(text))
-        if not any(token.type in STITCHY or token.type == "RING" for token in tokens) or _names_a_thing(tokens):
+        refers = any(token.type == "REPEAT" for token in tokens[:1])
+        makes = any(token.type in STITCHY or token.type == "RING" for token in tokens)
+        counts = any(token.type == "ROUND" for token in tokens)
+        if not (makes or (refers and counts)) or _names_a_thing(tokens):
             return False
         nodes = line.parsed(0, len(text))
-        return _has_work(nodes) and not _has_unread(nodes)
+        repeats = any(isinstance(node, AsRoundNode) for node in nodes) and rounds_said(nodes) > 0
+        return (_has_work(nodes) or repeats) and not _has_unread(nodes)
 
     def _note(self, text: Text) -> Note:
         return note_of(text.words, self.source.span(text.line.start, text.line.end))

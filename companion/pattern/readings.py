@@ -10,9 +10,11 @@
 - "sc (24)" and "(2 sc, inc) [32]" leave out "around".
 - "2 sc in same st" can mean the next one.
 - "*sk 2, sc, sk 2, 5 dc in next st; rep from *, ending with 3 dc in last st" can mean in place of the last five.
+- "*2 dc in next st; rep from * around, omitting 1 dc at end of last rep" leaves out a part of the last repeat.
 - "*sk 1, dc in next st, ch 2; rep from * around, join" can leave the stitch before the join to be skipped, too.
 - "2 sc in every 3rd st" can leave out the stitches between, or have one stitch in each.
 - "ch 3, sk 1 st" can mean the stitch that the chain stands on, and "sk 2 sts" that one and the next.
+- "dc in 6th ch from hook (skipped chs count as ch-1 sp)" can mean beside the stitch that they are tall enough for.
 - "ch 4, sk 3 sts" can be a starting chain, or lead over the stitches that are skipped.
 - "inc 6 (30)" can be six increases side by side, or anywhere in the round.
 - "inc 6 evenly: (3 sc, inc) x 6" says the same thing twice.
@@ -22,8 +24,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from companion.pattern.edges import skipped_after
+from companion.pattern.edges import first_from_hook, skipped_after
 from companion.pattern.lexer import MAX_NUMBER
+from companion.pattern.omitting import without_omitted
 from companion.pattern.said import SLIP
 from companion.pattern.syntax import (
     ONCE,
@@ -82,7 +85,9 @@ def other_readings(nodes: tuple[Node, ...]) -> tuple[Reading, ...]:
     for bridges in (True, False):
         add(_chain_that_bridges(nodes, bridges=bridges), doubtful=not totalled)
     add(_skips_the_base(nodes, MAX_NUMBER))
+    add(_space_and_stitch(nodes), doubtful=not totalled)
     add(_ends_otherwise(nodes))
+    add(without_omitted(nodes), doubtful=False)
     add(_skips_before_the_join(nodes), doubtful=not totalled)
     add(bare_around(nodes), doubtful=not totalled)
     add(_group_around(nodes))
@@ -169,8 +174,16 @@ def _skips_the_base(nodes: tuple[Node, ...], most: int) -> tuple[Node, ...] | No
 def _chain_that_bridges(nodes: tuple[Node, ...], *, bridges: bool) -> tuple[Node, ...] | None:
     """ "ch 4, sk 3 sts": a space over the skipped stitches, or a starting chain, whichever is not common practice."""
     for k, node in enumerate(nodes[: _first(nodes)]):
-        if isinstance(node, ChainNode) and skipped_after(nodes[k + 1 :]):
+        if isinstance(node, ChainNode) and not node.counts and skipped_after(nodes[k + 1 :]):
             return (*nodes[:k], node._replace(bridges=bridges), *nodes[k + 1 :])
+    return None
+
+
+def _space_and_stitch(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
+    """ "dc in 6th ch from hook (5 skipped chs count as ch-1 sp)": a stitch, and the space besides that is spoken of."""
+    for k, node in enumerate(nodes):
+        if isinstance(node, CountsNode) and node.space and not node.counts and first_from_hook(nodes):
+            return (*nodes[:k], node._replace(counts=True), *nodes[k + 1 :])
     return None
 
 

@@ -27,7 +27,10 @@ def referred(
         if found is None:
             return None
         numbers = found
-    if reference.first:
+    if reference.back:
+        begin = (counter.last_number or 0) + 1 if first is None else first
+        wanted = range(begin - min(reference.back, MOST_REFERRED), begin)
+    elif reference.first:
         wanted = range(reference.first, min(max(reference.first, reference.last), reference.first + 100) + 1)
     elif first is not None and last is not None:
         wanted = range(first, min(last, first + MOST_REFERRED) + 1)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING, Final
 
-from companion.pattern.checks import name_of, report, short
+from companion.pattern.checks import miscounted, name_of, report, short
 from companion.pattern.counted import Counted
 from companion.pattern.model import Act, Work
 from companion.pattern.stitches import table
@@ -29,13 +29,7 @@ def remarks(counter: PieceCounter, entry: Counted) -> None:
         count = worked.round_count.n if worked.round_count is not None else aside
         stands_for = last - first + 1
         if count != stands_for:
-            report(
-                counter,
-                "rounds_miscounted",
-                draft.start,
-                f"{name} stands for {stands_for} rounds, but {count} rounds are printed beside it.",
-                "Correct one of the two.",
-            )
+            miscounted(counter, draft, stands_for, count)
     if worked.assumed_chain is not None:
         _chain_assumed(counter, entry)
     if entry.again:

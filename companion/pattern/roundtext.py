@@ -148,9 +148,9 @@ class _Writer:
         if not isinstance(item, Work) or not item.from_hook:
             return ""
         entry = table().get(item.stitch)
-        if entry is None or not item.from_hook - 1 >= entry.height >= 2:
-            return ""
         counts = isinstance(before, Chain) and before.role == "start" and before.counts
+        if not counts and (entry is None or not item.from_hook - 1 >= entry.height >= 2):
+            return ""
         return f" (skipped ch {'counts' if counts else 'does not count'} as a stitch)"
 
     def item(self, item: Instruction) -> str:

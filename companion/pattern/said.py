@@ -71,12 +71,14 @@ def _left_over(node: Node, text: str) -> int:
 def _say_counts(kept: list[Node], node: CountsNode, result: Worked) -> None:
     for k in range(len(kept) - 1, -1, -1):
         before = kept[k]
-        if isinstance(before, WorkNode) and before.from_hook:
+        if isinstance(before, WorkNode | InOneNode) and (before.from_hook or before.chain_at):
+            if node.space and not node.counts:  # no motion of the round stands for it: its words are kept
+                kept.append(ActNode(node.start, node.end, "note", ""))
             break
         if isinstance(before, ChainNode):
             kept[k] = before._replace(counts=node.counts, bridges=True if node.space else None)
             return
-    result.said_counts = node.counts
+    result.said_counts, result.said_space = node.counts, node.space
 
 
 def _travels(nodes: Sequence[Node]) -> bool:

@@ -19,10 +19,12 @@ def spaces_disagree(worked: Worked) -> tuple[int, int, int] | None:
     if not printed or worked.gives is None or sum(n for n, _ in printed) == worked.chain_spaces:
         return None
     made = _by_length(worked.instructions)
+    at_the_start = worked.chain_spaces - made.total()  # of a starting chain, which is no chain between stitches
     for n, length in printed:
         of_length = made[length] if length else worked.chain_spaces
         if n != of_length and (length or n != worked.chains):  # "(17 sc, 4 ch)" may count the chains
-            return n, of_length, length
+            alone = len(printed) == 1 and at_the_start > 0
+            return (n, worked.chain_spaces, 0) if alone else (n, of_length, length)
     return None
 
 

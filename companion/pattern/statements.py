@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from itertools import pairwise
 from typing import Final, Literal
 
-from companion.pattern.lexer import Vocabulary, fold, lex
+from companion.pattern.lexer import Token, Vocabulary, fold, lex
 from companion.pattern.notes import sentences
 from companion.pattern.rules import Rules
 
@@ -39,7 +40,9 @@ def _chain_rule(sentence: str, vocabulary: Vocabulary, rules: Rules) -> None:
         if "count" not in part and "considered" not in part and "treated" not in part:
             continue
         counts = not re.search(r"\bnot\b|n't\b|\bnever\b|\bno\b", part)
-        tokens = lex(part, vocabulary.phrases)
+        tokens = _without_spaces(lex(part, vocabulary.phrases))
+        if tokens is None:
+            continue
         lengths = {
             int(b.value if a.type == "CH" else a.value)
             for a, b in pairwise(tokens)
@@ -53,6 +56,21 @@ def _chain_rule(sentence: str, vocabulary: Vocabulary, rules: Rules) -> None:
                 rules.chain_counts.setdefault(key, counts)
         if not lengths and not keys:
             rules.chain_counts.setdefault("*", counts)
+
+
+def _without_spaces(tokens: Sequence[Token]) -> list[Token] | None:
+    """The tokens but "and ch-1 sp", which is no length of a starting chain; None where only a space is spoken of.
+
+    "Ch 2 counts as a ch-1 sp" does not say whether the chain is a stitch, beside the space that it is.
+    """
+    kept: list[Token] = []
+    for token in tokens:
+        if token.type == "SPACE":
+            while kept and kept[-1].type in ("CH", "NUM"):
+                kept.pop()
+        kept.append(token)
+    only = any(t.type == "SPACE" for t in kept) and not any(t.type in ("STITCH", "ST") for t in kept)
+    return None if only else kept
 
 
 def shape_said(text: str) -> Literal["spiral", "joined"] | None:

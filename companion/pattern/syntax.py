@@ -89,7 +89,8 @@ class InOneNode(NamedTuple):
 class ChainNode(NamedTuple):
     """So many chains. `counts` is what the pattern says beside it, None where it is silent.
 
-    `bridges`: whether it leads over the stitches skipped after it, as a chain space; None: as is common practice.
+    `bridges`: whether it leads over the stitches skipped after it, as a chain space, or is one besides the stitch that
+    it counts as; None: as is common practice.
     """
 
     start: int
@@ -158,7 +159,7 @@ class LoopsNode(NamedTuple):
 
 
 class CountsNode(NamedTuple):
-    """Whether the starting chain counts as a stitch, as the round says. `space`: it counts as a chain space alone."""
+    """Whether the starting chain counts as a stitch, and as a chain space (`space`), as the round says."""
 
     start: int
     end: int
@@ -166,14 +167,29 @@ class CountsNode(NamedTuple):
     space: bool = False
 
 
+class OmittedNode(NamedTuple):
+    """ "Omitting 1 dc at end of last rep": so many of a stitch, "stitch", or of any, "", chains or skipped stitches."""
+
+    start: int
+    end: int
+    n: int
+    kind: str
+    word: str
+
+
 class AsRoundNode(NamedTuple):
-    """ "Repeat round 4", "as rounds 2 and 3"; with a name, of another piece. `last` None: to the end."""
+    """ "Repeat round 4", "as rounds 2 and 3"; with a name, of another piece.
+
+    `back` is the 2 of "the last 2 rounds", with no numbers then; `times` how often, 0 where that is not said.
+    """
 
     start: int
     end: int
     first: int
     last: int
     name: str = ""
+    back: int = 0
+    times: int = 0
 
 
 class RoundCountNode(NamedTuple):
@@ -193,7 +209,7 @@ class UnreadNode(NamedTuple):
 
 Node = (
     WorkNode | InOneNode | ChainNode | SkipNode | RepeatNode | ActNode | TotalNode | LoopsNode | CountsNode
-    | AsRoundNode | RoundCountNode | UnreadNode
+    | OmittedNode | AsRoundNode | RoundCountNode | UnreadNode
 )  # fmt: skip
 
 

@@ -20,6 +20,7 @@ class Worked:
     `unread` are words that are not understood, `unknown` words that are, but not how often they are worked.
     `remainder` is (stitches one repeat takes, stitches there for it, stitches left over). `assumed_chain` is (stitch
     key, chains, whether taken as a stitch, offset), `said_chain` what the round itself says of its starting chain.
+    `said_counts` is whether the chains skipped at its start are a stitch, `said_space` whether they are a chain space.
     `named` is what is taken of each edge that is called by name, `misfit_at` (name, taken, there) the first of them
     that does not come out even. `on_chain` is true where the stitches of the edge are chains.
     `too_large` is true where there are more motions than any round has, and nothing is worked out.
@@ -52,6 +53,7 @@ class Worked:
     assumed_chain: tuple[str, int, bool, int] | None = None
     said_chain: tuple[str, bool] | None = None
     said_counts: bool | None = None
+    said_space: bool = False
     as_round: AsRoundNode | None = None
     round_count: RoundCountNode | None = None
     chain_left: int = 0

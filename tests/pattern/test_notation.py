@@ -35,6 +35,41 @@ def test_a_first_chain_is_a_stitch_a_space_or_neither(there: int, made: int, spa
     assert (entry.worked_into, entry.stitches, entry.chain_spaces) == (there, made, spaces)
 
 
+@pytest.mark.parametrize(
+    ("there", "made", "spaces", "words"), NOTATION["meshes"], ids=[row[-1] for row in NOTATION["meshes"]]
+)
+def test_what_the_chains_skipped_on_a_foundation_count_as_is_counted(
+    there: int, made: int, spaces: int, words: str
+) -> None:
+    pattern = read(f"Thing\nTerms: US\nRow 1: {words}\n")
+    (row,) = pattern.pieces[0].rounds
+    assert not pattern.problems
+    assert (row.worked_into, row.stitches, row.chain_spaces) == (there, made, spaces)
+    again = read(write(pattern)).pieces[0].rounds[0]
+    assert (again.stitches, again.chain_spaces) == (made, spaces)
+
+
+def test_a_space_too_many_printed_is_reported_with_all_that_are_made() -> None:
+    """One space before the first stitch, and eight between the nine (by hand)."""
+    pattern = read(
+        "Thing\nTerms: US\nRow 1: Ch 20, sc in 4th ch from hook (3 skipped chs count as ch-1 sp), "
+        "*ch 1, sk 1 ch, sc in next ch; rep from * across (9 sc, 10 ch-1 sps)\n"
+    )
+    (problem,) = pattern.problems
+    assert problem.kind == "total_mismatch"
+    assert " 9 " in problem.message
+    assert " 10 " in problem.message
+
+
+def test_a_chain_that_counts_as_a_stitch_and_a_space_says_nothing_of_a_chain_of_that_space() -> None:
+    pattern = read(
+        "Thing\nTerms: US\nCh 4 counts as dc and ch-1 sp.\nRnd 1: 12 sc in magic ring (12)\n"
+        "Rnd 2: ch 1, sc in each st around (12)\n"
+    )
+    assert pattern.pieces[0].rounds[1].stitches == 12
+    assert not [p for p in pattern.problems if p.severity == "error"]
+
+
 def test_what_a_chain_counts_as_may_be_said_inside_the_bracket_it_stands_in() -> None:
     """Two shells of three double crochet in each of six spaces, the first chain one of them: 6 x 6 (arithmetic)."""
     pattern = read(
@@ -124,6 +159,15 @@ def test_a_first_stitch_placed_after_its_count_spans_all_its_words() -> None:
 def test_a_count_that_says_where_it_goes_is_never_taken_for_the_total() -> None:
     pattern, _ = second_round(12, "12 sc, sc in next 12 sts")
     assert [p.kind for p in pattern.problems if p.severity == "error"] == ["does_not_fit"]
+
+
+@pytest.mark.parametrize("made", [28, 30, 31])
+def test_what_is_left_out_of_the_last_repeat_is_not_made_up_to_fit_the_total(made: int) -> None:
+    """29 are made (24 and six increases, one dc left out): any other total is the pattern's own, and flagged."""
+    words = f"*dc in next 3 sts, 2 dc in next st; rep from * around, omitting 1 dc at end of last rep ({made})"
+    pattern, entry = second_round(24, words)
+    assert entry.basis == "pattern_says" or "total_mismatch" in {p.kind for p in pattern.problems}
+    assert pattern.problems
 
 
 @pytest.mark.parametrize("words", ["sc around twice", "sc in each st around 3 times", "2 sc in each st 6 times"])

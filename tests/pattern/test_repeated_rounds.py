@@ -165,3 +165,123 @@ def test_what_is_skipped_before_each_stitch_is_skipped_before_the_join_too() -> 
 def test_a_stitch_left_before_the_join_where_nothing_is_skipped_is_an_error() -> None:
     pattern, _ = piece("Rnd 1: 24 dc in magic ring [24]\nRnd 2: ch 3 (counts as dc), *dc2tog; rep from * around, join")
     assert errors(pattern) == [("does_not_fit", 4)]
+
+
+@pytest.mark.parametrize(
+    "notes",
+    [
+        "Notes\nAll even rounds: sc in each st around.\n",
+        "Notes: All even rounds: sc around.\n",
+        "Notes:\n- Work in a spiral. Even-numbered rounds: sc around.\n- Stuff as you go.\n",
+        "Work all even rounds: sc in each st around.\n",
+    ],
+)
+def test_even_rounds_said_in_the_notes_are_those_that_no_piece_writes(notes: str) -> None:
+    pattern = read(
+        f"Thing\nTerms: US\n\n{notes}\n"
+        "Body\nRnd 1: 6 sc in magic ring [6]\nRnd 3: inc x 6 [12]\nRnd 4: (sc, inc) x 6 [18]\nRnd 5: sc around [18]\n\n"
+        "Head\nRnd 1: 8 sc in magic ring [8]\nRnd 3: inc x 8 [16]\n\n"
+        "Flag\nRow 1: ch 8, sc in 2nd ch from hook and in each ch across [7]\nRow 2: inc, sc across [8]\n"
+    )
+    assert [[(entry.first, entry.stitches) for entry in piece.rounds] for piece in pattern.pieces] == [
+        [(1, 6), (2, 6), (3, 12), (4, 18), (5, 18)],
+        [(1, 8), (2, 8), (3, 16)],
+        [(1, 7), (2, 8)],
+    ]
+    assert not errors(pattern)
+    assert any("ven" in note.text for note in pattern.notes)  # it is still read among the notes
+
+
+def test_a_round_that_the_notes_do_not_speak_of_is_missing() -> None:
+    pattern = read(
+        "Thing\nTerms: US\n\nNotes\nAll even rounds: sc around.\n\n"
+        "Body\nRnd 1: 6 sc in magic ring [6]\nRnd 4: inc x 6 [12]\nRnd 5: sc around [12]\n"
+    )
+    assert [kind for kind, _ in errors(pattern)] == ["missing_round"]
+
+
+@pytest.mark.parametrize(
+    ("words", "after"),
+    [
+        ("Work 1 round even in sc.", 4),
+        ("1 round even in sc", 4),
+        ("Work even for 3 rounds.", 6),
+        ("Work even in sc for 3 rounds (12)", 6),
+        ("3 rounds even in sc", 6),
+        ("Sc around for 3 rounds.", 6),
+        ("Rnd 3: work even for 3 rounds (12)", 6),
+        ("Rnds 3-5: work even for 3 rounds", 6),
+    ],
+)
+def test_rounds_worked_even_are_as_many_as_is_said(words: str, after: int) -> None:
+    pattern, rounds = piece(
+        f"Rnd 1: 6 sc in magic ring [6]\nRnd 2: inc x 6 [12]\n{words}\nRnd {after}: (sc, inc) x 6 [18]"
+    )
+    assert [(entry.first, entry.last, entry.stitches) for entry in rounds[2:]] == [
+        (3, after - 1, 12),
+        (after, after, 18),
+    ]
+    assert not pattern.problems
+
+
+def test_rounds_worked_even_that_are_too_few_for_the_numbers_leave_one_missing() -> None:
+    pattern, _ = piece(
+        "Rnd 1: 6 sc in magic ring [6]\nRnd 2: inc x 6 [12]\nWork even for 2 rounds.\nRnd 6: (sc, inc) x 6 [18]"
+    )
+    assert errors(pattern) == [("missing_round", 6)]
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Repeat last 2 rows 3 more times.",
+        "Repeat the last two rows three more times [10]",
+        "Rep previous 2 rows 3 times.",
+        "Repeat these 2 rows 3 more times.",
+        "Repeat rows 2 and 3 three more times.",
+        "Rows 4-9: repeat last 2 rows 3 more times [10]",
+        "Rows 4-9: repeat the last 2 rows",
+        "Row 4: repeat last 2 rows 3 more times",
+    ],
+)
+def test_the_last_rows_are_repeated_as_often_as_is_said(words: str) -> None:
+    """Six stitches; one more in each of rows 3, 5, 7 and 9 (by hand)."""
+    pattern, rounds = piece(
+        "Row 1: ch 7, sc in 2nd ch from hook and in each ch across [6]\n"
+        "Row 2: sc in each st across [6]\nRow 3: inc, sc in each st across [7]\n"
+        f"{words}\nRow 10: sc in each st across [10]"
+    )
+    assert [(entry.first, entry.stitches) for entry in rounds] == [
+        (1, 6), (2, 6), (3, 7), (4, 7), (5, 8), (6, 8), (7, 9), (8, 9), (9, 10), (10, 10),
+    ]  # fmt: skip
+    assert not errors(pattern)
+
+
+def test_rows_repeated_at_the_end_of_a_piece_are_its_last_ones() -> None:
+    pattern, rounds = piece(
+        "Row 1: ch 7, sc in 2nd ch from hook and in each ch across [6]\nRow 2: sc in each st across [6]\n"
+        "Repeat last row 2 more times."
+    )
+    assert [(entry.first, entry.last, entry.stitches) for entry in rounds] == [(1, 1, 6), (2, 2, 6), (3, 4, 6)]
+    assert not errors(pattern)
+
+
+def test_a_label_that_stands_for_other_than_the_rows_repeated_is_an_error() -> None:
+    pattern, _ = piece(
+        "Row 1: ch 7, sc in 2nd ch from hook and in each ch across [6]\nRow 2: sc in each st across [6]\n"
+        "Row 3: hdc in each st across [6]\nRows 4-6: repeat last 2 rows 3 more times"
+    )
+    assert errors(pattern) == [("rounds_miscounted", 6)]
+
+
+@pytest.mark.parametrize("skipped", ["first dc and ch-1 sp", "first dc and next ch-1 sp"])
+def test_a_stitch_and_the_space_after_it_are_skipped_together(skipped: str) -> None:
+    """Mesh over mesh: the chain stands on the first of eleven, ten are worked into (by hand)."""
+    pattern, rounds = piece(
+        "Row 1: Ch 24, dc in 6th ch from hook (5 skipped chs count as 1 dc and ch-1 sp), "
+        "*ch 1, sk 1 ch, dc in next ch; rep from * across (11 dc, 10 ch-1 sps)\n"
+        f"Row 2: ch 4 (counts as dc and ch-1 sp), turn, sk {skipped}, *dc in next dc, ch 1, sk next ch-1 sp; "
+        "rep from * to last st, dc in 4th ch of beg ch-5 (11 dc, 10 ch-1 sps)"
+    )
+    assert (rounds[1].worked_into, rounds[1].stitches, rounds[1].chain_spaces) == (11, 11, 10)
+    assert not pattern.problems
