@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from companion.phrases.graph import Grammar
 
 _GRAMMARS_KEPT = 16
-_NODES_KEPT = 20_000  # of a grammar, about a hundred megabytes; after some hundreds of noisy utterances it begins anew
+_NODES_KEPT = 8_000  # of a grammar, some fifty megabytes; after some dozens of noisy utterances it begins anew
 _RIVALS, _RIVALS_REACH = 8, 20.0  # how many, and how far (natural log) below what the letters speak for most
 
 
