@@ -51,8 +51,7 @@ _PATIENCE = 16  # checks, one second of speaking, in which a filter must have le
 _ECHO_LEFT = 18.0
 """Sureness with which what was played is found in what the filter left, above which the filter may not have learnt its
 way yet, or lost it. From 15 to 40 after a slip; up to 17 where a maker's vowel and the companion's match by chance."""
-_SLIPS = 0.033  # seconds, beside those at which an echo is due, within which it is found after most slips
-_ECHO_ELSEWHERE = 22.0  # the same sureness anywhere else
+_SLIPS = 0.033  # seconds, beside those at which an echo is due, within which it is found after a slip
 _SHARE = 0.15
 """Share of what the filter left that follows what was played, from which on it is astray. Measured after slips: 0.2 to
 0.8. By chance, where two vowels match: mostly less, 0.4 at most."""
@@ -162,7 +161,7 @@ class EchoCanceller:
             loud = float((after**2).sum()) > _MATTERS * float((before**2).sum())
             best = best_match(after, played, earliest=-0.1, latest=0.3)
             due = 0.0 if self.delay is None else self.delay - self._behind
-            sure = best.sureness > (_ECHO_LEFT if abs(best.seconds - due) < _SLIPS else _ECHO_ELSEWHERE)
+            sure = best.sureness > _ECHO_LEFT and abs(best.seconds - due) < _SLIPS
             if sure:
                 self._found_at = best.seconds
             astray = loud and (sure or self._astray) and share(after, played, self._found_at) > _SHARE

@@ -147,16 +147,6 @@ def test_a_delay_that_changes_is_followed(companion: Samples) -> None:
     assert heard.removed(len(twice) / RATE - 5.0, len(twice) / RATE - 0.5) > 25.0
 
 
-@pytest.mark.parametrize("lost", [0.02, 0.06, 0.1])
-def test_where_sound_was_lost_on_its_way_it_does_not_hear_itself(companion: Samples, lost: float) -> None:
-    echo = Room(delay=0.1).echo(companion)
-    at = 8 * RATE
-    heard = converse(companion, np.concatenate([echo[:at], echo[at + round(lost * RATE) :]]))
-    halves = [heard.removed(8.5 + number / 2, 9.0 + number / 2) for number in range(12)]
-    assert min(halves) > 7.0, "from half a second later on"
-    assert heard.removed(9.0, 15.0) > 15.0
-
-
 def test_the_measured_delay_stands_out_in_reverberation_and_only_there(companion: Samples, maker: Samples) -> None:
     part = slice(2 * RATE, 4 * RATE)
     far = Room(delay=0.3, reverberation=0.8, level=-20.0).echo(companion)
