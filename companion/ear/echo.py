@@ -55,7 +55,6 @@ _SLIPS = 0.033  # seconds, beside those at which an echo is due, within which it
 _SHARE = 0.15
 """Share of what the filter left that follows what was played, from which on it is astray. Measured after slips: 0.2 to
 0.8. By chance, where two vowels match: mostly less, 0.4 at most."""
-_BELIEVED = 6  # checks on end, after which a filter that was astray and leaves much is believed to know its way
 _MATTERS = 10.0 ** (-15.0 / 10.0)
 """Share of the power that the filter must leave to be thought astray: less, and the second canceller removes it."""
 _LEFT_WHOLE = 8  # frames, a quarter of a second, for which sound is left whole after something was noticed
@@ -107,8 +106,6 @@ class EchoCanceller:
         self._lately: deque[tuple[Samples, Samples, Samples]] = deque(maxlen=_CHECKED)
         self._frames = 0
         self._astray = True  # whether the filter has yet to learn its way
-        self._found_at = _LEAD  # seconds at which what was played was last found in what it left
-        self._right_for = 0  # checks on end in which the filter was right
         self._in_vain = 0  # checks since it was last right, or began to learn
         self._window: list[tuple[Samples, Samples]] = []
         self._measured: float | None = None
@@ -161,14 +158,11 @@ class EchoCanceller:
             loud = float((after**2).sum()) > _MATTERS * float((before**2).sum())
             best = best_match(after, played, earliest=-0.1, latest=0.3)
             due = 0.0 if self.delay is None else self.delay - self._behind
-            sure = best.sureness > _ECHO_LEFT and abs(best.seconds - due) < _SLIPS
-            if sure:
-                self._found_at = best.seconds
-            astray = loud and (sure or self._astray) and share(after, played, self._found_at) > _SHARE
-            self._right_for = 0 if astray else self._right_for + 1
-            # As a sentence begins, what is left may look like nothing of the echo for a moment.
-            self._astray = astray or (self._astray and loud and self._right_for < _BELIEVED)
-            self._in_vain = self._in_vain + 1 if astray and sure else 0
+            sure = loud and best.sureness > _ECHO_LEFT
+            # While it learns, less and less of it is found; it has learnt its way when nothing of it is.
+            found = sure or (loud and self._astray)
+            self._astray = found and abs(best.seconds - due) < _SLIPS and share(after, played, best.seconds) > _SHARE
+            self._in_vain = self._in_vain + 1 if self._astray and sure else 0
         if self._in_vain > _PATIENCE:
             # Sound was lost on its way, and what the filter is sure of is wrong: it would unlearn that too slowly.
             self._learn_anew()
