@@ -48,13 +48,13 @@ _FADE = 0.6  # from frame to frame, of the powers compared
 _CHECKED = 16  # frames, half a second, over which it is checked that no echo is left
 _CHECK_EVERY = 2  # frames
 _PATIENCE = 16  # checks, one second of speaking, in which a filter must have learnt its way
-_ECHO_LEFT = 18.0
+_ECHO_LEFT = 14.0
 """Sureness with which what was played is found in what the filter left, above which the filter may not have learnt its
-way yet, or lost it. From 15 to 40 after a slip; up to 17 where a maker's vowel and the companion's match by chance."""
+way yet, or lost it. From 14 on after a slip; but a maker's vowel and the companion's match as well by chance."""
 _SLIPS = 0.033  # seconds, beside those at which an echo is due, within which it is found after a slip
 _SHARE = 0.15
 """Share of what the filter left that follows what was played, from which on it is astray. Measured after slips: 0.2 to
-0.8. By chance, where two vowels match: mostly less, 0.4 at most."""
+0.8. By chance, where two vowels match and at the delay that is due: 0.01."""
 _MATTERS = 10.0 ** (-15.0 / 10.0)
 """Share of the power that the filter must leave to be thought astray: less, and the second canceller removes it."""
 _LEFT_WHOLE = 8  # frames, a quarter of a second, for which sound is left whole after something was noticed
@@ -183,11 +183,7 @@ class EchoCanceller:
         """
         hops = [slice(i, i + HOP) for i in range(0, len(near), HOP)]
         filtered = [self._filter.process(near[hop], far[hop]) for hop in hops]
-        settled = self.echo == "heard" and not self._astray
-        sudden = [
-            self._onset.notices(near[hop] - left, left, settled=settled)
-            for hop, left in zip(hops, filtered, strict=True)
-        ]
+        sudden = [self._onset.notices(near[hop] - left, left) for hop, left in zip(hops, filtered, strict=True)]
         self._whole = np.concatenate([self._whole, *filtered])
         self._near, self._far = np.concatenate([self._near, *filtered]), np.concatenate([self._far, far])
         blocks = len(self._near) - len(self._near) % _BLOCK
