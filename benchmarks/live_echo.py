@@ -14,7 +14,6 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from companion.ear.choose import choose
-from companion.ear.cutting_in import CuttingIn
 from companion.ear.echo import EchoCanceller
 from companion.ear.played import Played
 from companion.ear.recogniser import RATE, Samples
@@ -77,7 +76,6 @@ class Count:
     asked: int = 0
     wrong: int = 0
     taken: int = 0  # its own words acted on or asked about
-    halted: int = 0  # times it fell silent though nobody spoke
     held: list[float] = field(default_factory=list)  # seconds from the maker's first sound to silence
 
 
@@ -98,14 +96,7 @@ class Rehearsal:
         self._rest = np.zeros(0, dtype=np.float32)
         self._frame = 0
         self._handed = deque([_nothing()] * _AHEAD)
-        self._cutting_in = CuttingIn()
-        self._held = False  # for the moment
         self._speaks = True
-
-    @property
-    def held(self) -> bool:
-        """Whether it is silent because it noticed something."""
-        return self._held or not self._speaks
 
     @property
     def sounding(self) -> bool:
@@ -118,16 +109,14 @@ class Rehearsal:
 
     def step(self, maker: Samples) -> tuple[Utterance, ...]:
         """32 ms in which the maker says this."""
-        told = _nothing() if self.held else self._speech()
+        told = self._speech() if self._speaks else _nothing()
         self._played.note(told, (self._frame + _AHEAD) * FRAME / RATE)
         self._handed.append(told)
         noise = self._room.noise * self._random.standard_normal(FRAME)
         heard = self._echo(self._handed.popleft()) + maker + noise
         clean = self._canceller.clean(heard.astype(np.float32), self._frame * FRAME / RATE)
         utterances = self._listener.feed(clean)
-        voice = self._listener.notices_voice
-        self._held = self._cutting_in.holds(sound=self._canceller.notices_sound, voice=voice)
-        if self._listener.hears_speech:
+        if self._listener.notices_voice:
             self._speaks = False
         self._frame += 1
         return utterances
@@ -190,9 +179,7 @@ def alone(minutes: float) -> Count:
         with _listener(Phrasebook()) as listener:
             rehearsal = Rehearsal(listener, lines, room, 100 + number)
             for _ in _frames(minutes * 60 / (len(ROOMS) / 2)):
-                held = rehearsal.held
                 utterances = rehearsal.step(_nothing())
-                count.halted += rehearsal.held and not held
                 count.taken += sum(u.verdict.decision in ("act", "ask") for u in utterances)
                 if not listener.hears_speech:
                     rehearsal.go_on()

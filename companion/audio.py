@@ -132,11 +132,6 @@ class Audio:
         return "none" if self._canceller is None else self._canceller.echo
 
     @property
-    def notices_sound(self) -> bool:
-        """Whether the frame read last held something that is no echo, while the companion speaks: a voice, a knock."""
-        return self._canceller is not None and self._canceller.notices_sound
-
-    @property
     def overflows(self) -> int:
         """How many blocks of sound the microphone in use has lost."""
         return 0 if self._microphone is None else self._microphone.overflows

@@ -1,8 +1,8 @@
 """Any talk aloud: the microphone listens, the loudspeaker answers, and either may break in on the other.
 
 The loop does one thing after the other, a frame of 32 ms at a time. When the maker begins to speak while the companion
-does, speech is held within that frame. If it was meant for the companion, the held reply is dropped; a knock lets it go
-on after a moment, a cough or a word to somebody else from a little before.
+does, speech is held within that frame. If it was meant for the companion, the held reply is dropped; a cough or a word
+to somebody else lets it go on from a little before.
 """
 
 from __future__ import annotations
@@ -16,7 +16,6 @@ from typing import Protocol
 
 from companion import settings as machine
 from companion.aloud import Aloud, opened_aloud
-from companion.ear.cutting_in import CuttingIn
 from companion.ear.decide import Verdict
 from companion.ear.recordings import keep_recording
 from companion.ear.stream import Listener, Utterance
@@ -118,7 +117,6 @@ class Conversation:
         self._screen = screen
         self._state = session.state
         self._heard: Verdict | None = None
-        self._cutting_in = CuttingIn()
         self._sounding = False
         self._ready = True
 
@@ -154,8 +152,8 @@ class Conversation:
         self._make_ready()
 
     def _break_in(self) -> None:
-        """Holds the reply while the maker speaks or seems to, and goes on with it where it was not cut off."""
-        if self._cutting_in.holds(sound=self._audio.notices_sound, voice=self._listener.notices_voice):
+        """Holds the reply while the maker speaks, and goes on with it where it was not cut off."""
+        if self._listener.notices_voice:
             if self._audio.playing:
                 self._audio.hold()
         elif self._audio.holding:

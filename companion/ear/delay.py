@@ -14,7 +14,6 @@ import numpy as np
 from companion.ear.recogniser import RATE, Samples
 
 _LOWEST, _HIGHEST = 200.0, 6000.0  # hertz: below is hum, above little comes out of a small loudspeaker
-_PIECE = 512  # samples over which coherence is averaged
 _SURE = 20.0
 """How far the peak must stand above the rest, in standard deviations, to be an echo and not chance."""
 
@@ -56,22 +55,3 @@ def best_match(near: Samples, far: Samples, *, earliest: float, latest: float) -
     heights = match[lags]  # a negative lag is at the end of a circular correlation
     best = int(np.argmax(heights))
     return Delay(int(lags[best]) / RATE, float(heights[best] / (np.std(heights) + 1e-12)))
-
-
-def share(near: Samples, far: Samples, seconds: float) -> float:
-    """How much of the power of `near` follows `far`, by so many seconds later: 0 to 1.
-
-    The coherence of the two, averaged over pieces of 32 ms (Welch's method) and weighed by the power of `near`. Two
-    voices that sound alike for a moment match at some delay, but only in a few tones.
-    """
-    late = round(seconds * RATE)
-    near, far = (near[late:], far[: len(far) - late]) if late >= 0 else (near[:late], far[-late:])
-    starts = range(0, len(near) - _PIECE + 1, _PIECE // 2)
-    window = np.hanning(_PIECE)
-    heard, played = (np.array([np.fft.rfft(window * part[i : i + _PIECE]) for i in starts]) for part in (near, far))
-    power = (np.abs(heard) ** 2).sum(axis=0)
-    cross = np.abs((heard * np.conj(played)).sum(axis=0)) ** 2
-    coherence = cross / (power * (np.abs(played) ** 2).sum(axis=0) + 1e-12)
-    by_chance = 1.0 / len(starts)
-    above = np.maximum(0.0, (coherence - by_chance) / (1.0 - by_chance))
-    return float((above * power).sum() / (power.sum() + 1e-12))

@@ -22,8 +22,7 @@ from typing import Any, Literal
 import numpy as np
 
 from companion.ear.adaptive import HOP, AdaptiveFilter
-from companion.ear.delay import best_match, measured_delay, share
-from companion.ear.onset import Onset
+from companion.ear.delay import best_match, measured_delay
 from companion.ear.played import Played, StreamClock
 from companion.ear.recogniser import RATE, Samples
 from companion.errors import MakerError
@@ -49,15 +48,10 @@ _CHECKED = 16  # frames, half a second, over which it is checked that no echo is
 _CHECK_EVERY = 2  # frames
 _PATIENCE = 16  # checks, one second of speaking, in which a filter must have learnt its way
 _ECHO_LEFT = 14.0
-"""Sureness with which what was played is found in what the filter left, above which the filter may not have learnt its
-way yet, or lost it. From 14 on after a slip; but a maker's vowel and the companion's match as well by chance."""
-_SLIPS = 0.033  # seconds, beside those at which an echo is due, within which it is found after a slip
-_SHARE = 0.15
-"""Share of what the filter left that follows what was played, from which on it is astray. Measured after slips: 0.2 to
-0.8. By chance, where two vowels match and at the delay that is due: 0.01."""
+"""Sureness with which what was played is found in what the filter left, above which the filter has not learnt its way
+yet, or lost it. Measured: up to 11 with a maker speaking over a filter that knows its way, from 25 on after a slip."""
 _MATTERS = 10.0 ** (-15.0 / 10.0)
 """Share of the power that the filter must leave to be thought astray: less, and the second canceller removes it."""
-_LEFT_WHOLE = 8  # frames, a quarter of a second, for which sound is left whole after something was noticed
 _RESIDUE = 10.0 ** (-16.0 / 10.0)
 """Where less than this share of the power is left by both cancellers, all there was was echo. A maker who speaks twelve
 decibels under the companion leaves a sixteenth; an echo leaves a hundredth to a ten-thousandth."""
@@ -73,7 +67,6 @@ class EchoCanceller:
     played: what the loudspeaker plays; hand its `note` to the player as tap.
     echo: "heard" once an echo was measured, "none" where there is none (headphones), "unknown" before.
     delay: seconds from played to heard by the reported times, as measured; None before.
-    notices_sound: whether the last frame held something that is no echo, a voice or a knock; only while it speaks.
     Raises EchoError where the canceller is not installed.
     """
 
@@ -87,9 +80,6 @@ class EchoCanceller:
             ) from error
         self.echo: Echo = "unknown"
         self.delay: float | None = None
-        self.notices_sound = False
-        self._onset = Onset()
-        self._whole_for = 0  # frames for which sound is left whole, since something was noticed
         self._played = played
         self._filter = AdaptiveFilter()
         self._canceller: Any = Canceller(RATE)
@@ -128,8 +118,7 @@ class EchoCanceller:
         if self.speaking:
             self._measure(samples, playing)
         far = self._played.samples(first - round(self._behind * RATE), len(samples))
-        whole, bare, sudden = self._cancelled(samples, far)
-        self.notices_sound = False
+        whole, bare = self._cancelled(samples, far)
         if self.echo == "none":
             return samples
         if not self.speaking:
@@ -143,9 +132,7 @@ class EchoCanceller:
         adds = self._power_whole > 2.0 * self._power_in + 1e-4
         if self.echo == "unknown" or self._astray or adds:
             return _silence(len(samples))
-        self.notices_sound = sudden
-        self._whole_for = _LEFT_WHOLE if sudden else max(0, self._whole_for - 1)
-        return bare if not self._whole_for and self._power_left < _RESIDUE * self._power_in else whole
+        return bare if self._power_left < _RESIDUE * self._power_in else whole
 
     def _check(self, heard: Samples, left: Samples, far: Samples) -> None:
         """Sees whether what was played can still be found in what the filter left, loud enough to matter."""
@@ -156,13 +143,8 @@ class EchoCanceller:
         before, after, played = (np.concatenate(parts) for parts in zip(*self._lately, strict=True))
         if np.mean(np.abs(played) > _SPEAKING) > 0.2:
             loud = float((after**2).sum()) > _MATTERS * float((before**2).sum())
-            best = best_match(after, played, earliest=-0.1, latest=0.3)
-            due = 0.0 if self.delay is None else self.delay - self._behind
-            sure = loud and best.sureness > _ECHO_LEFT
-            # While it learns, less and less of it is found; it has learnt its way when nothing of it is.
-            found = sure or (loud and self._astray)
-            self._astray = found and abs(best.seconds - due) < _SLIPS and share(after, played, best.seconds) > _SHARE
-            self._in_vain = self._in_vain + 1 if self._astray and sure else 0
+            self._astray = loud and best_match(after, played, earliest=-0.1, latest=0.3).sureness > _ECHO_LEFT
+            self._in_vain = self._in_vain + 1 if self._astray else 0
         if self._in_vain > _PATIENCE:
             # Sound was lost on its way, and what the filter is sure of is wrong: it would unlearn that too slowly.
             self._learn_anew()
@@ -176,14 +158,9 @@ class EchoCanceller:
         if abs(offset - self._offset) > _OUT_OF_STEP * RATE:
             self._offset = offset
 
-    def _cancelled(self, near: Samples, far: Samples) -> tuple[Samples, Samples, bool]:
-        """The frame after the first canceller and after both, each 10 ms late, and whether it holds more than echo.
-
-        A frame is a whole number of hops.
-        """
-        hops = [slice(i, i + HOP) for i in range(0, len(near), HOP)]
-        filtered = [self._filter.process(near[hop], far[hop]) for hop in hops]
-        sudden = [self._onset.notices(near[hop] - left, left) for hop, left in zip(hops, filtered, strict=True)]
+    def _cancelled(self, near: Samples, far: Samples) -> tuple[Samples, Samples]:
+        """The frame after the first canceller and after both, each 10 ms late. A frame is a whole number of hops."""
+        filtered = [self._filter.process(near[i : i + HOP], far[i : i + HOP]) for i in range(0, len(near), HOP)]
         self._whole = np.concatenate([self._whole, *filtered])
         self._near, self._far = np.concatenate([self._near, *filtered]), np.concatenate([self._far, far])
         blocks = len(self._near) - len(self._near) % _BLOCK
@@ -192,7 +169,7 @@ class EchoCanceller:
         self._bare = np.concatenate([self._bare, done])
         whole, self._whole = self._whole[: len(near)], self._whole[len(near) :]
         bare, self._bare = self._bare[: len(near)], self._bare[len(near) :]
-        return whole, bare, any(sudden)
+        return whole, bare
 
     def _measure(self, near: Samples, playing: Samples) -> None:
         """Gathers sound while the companion speaks, and measures the delay once there is enough of it."""
@@ -226,7 +203,6 @@ class EchoCanceller:
         self._astray = True
         self._in_vain = 0
         self._filter = AdaptiveFilter()
-        self._onset = Onset()
         self._canceller.reset()
 
 

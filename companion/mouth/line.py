@@ -10,9 +10,8 @@ import numpy as np
 
 from companion.mouth.sound import Samples, Sound
 
-_BRIEFLY = 0.3  # seconds of silence after which the thread is not lost yet: speech goes on where it stopped
-_BACK = 0.3  # seconds by which a sound that was held for longer begins again earlier, so that no word is lost
-_FADE = 0.005  # seconds in which speech that is cut off goes to silence, and comes back, so that it does not click
+_BACK = 0.3  # seconds by which a sound that was held begins again earlier, so that no word is lost
+_FADE = 0.005  # seconds in which speech that is cut off goes to silence, so that it does not click
 
 
 class Playback:
@@ -72,8 +71,6 @@ class Line:
         self._held: deque[Playback] = deque()
         self._last: Playback | None = None
         self._fading = np.zeros(0, dtype=np.float32)
-        self._rising = np.zeros(0, dtype=np.float32)
-        self._silent = 0  # frames handed on since it was held
         self._lock = threading.Lock()
 
     def add(self, sound: Sound) -> Playback:
@@ -100,21 +97,15 @@ class Line:
     def hold(self) -> None:
         """Silence from the next block on; what was waiting is kept for `go_on`."""
         with self._lock:
+            self._fade()
             if self._waiting:
-                self._fade()
-                self._silent = 0
+                self._waiting[0].rewind()
             self._held.extend(self._waiting)
             self._waiting.clear()
 
     def go_on(self) -> None:
-        """What was held is heard again, and after more than a moment from a little before where it stopped."""
+        """What was held is heard again, from a little before where it stopped."""
         with self._lock:
-            if not self._held:
-                return
-            first = self._held[0]
-            if self._silent > _BRIEFLY * first.sound.rate:
-                first.rewind()
-            self._rising = np.linspace(0.0, 1.0, round(_FADE * first.sound.rate), dtype=np.float32)
             self._waiting.extendleft(reversed(self._held))
             self._held.clear()
 
@@ -144,15 +135,10 @@ class Line:
             filled = min(frames, len(self._fading))
             block[:filled] = self._fading[:filled]
             self._fading = self._fading[filled:]
-            self._silent += frames
-            begins = filled
             while filled < frames and self._waiting:
                 part = self._waiting[0].take(frames - filled)
                 block[filled : filled + len(part)] = part
                 filled += len(part)
                 if self._waiting[0].over.is_set():
                     self._waiting.popleft()
-            rising = self._rising[: filled - begins]
-            block[begins : begins + len(rising)] *= rising
-            self._rising = self._rising[len(rising) :]
         return block

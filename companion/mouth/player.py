@@ -96,7 +96,7 @@ class Player:
         self._line.hold()
 
     def go_on(self) -> None:
-        """What was held is heard again, after more than a moment from a third of a second before where it stopped."""
+        """What was held is heard again, from a third of a second before where it stopped."""
         self._line.go_on()
 
     @property

@@ -25,7 +25,7 @@ class Notes:
         self.shown: list[Any] = []
         self.coming: list[tuple[Utterance, bool]] = []
         self.joining: int | None = None
-        self.notices_voice = self.notices_sound = False
+        self.notices_voice = False
         self.contexts: Any = None
         self.phrasebook: Any = None
         self.playing = self.holding = self.unfinished = False
