@@ -3,7 +3,7 @@
 Two cancellers work together. An adaptive filter subtracts the echo it expects; it leaves a maker's words whole, and
 also what a small loudspeaker distorts. After it, WebRTC's canceller (the wheel pywebrtc-audio) removes the rest, and
 much of the maker with it. What the second one leaves tells whether somebody speaks at all: if so, the listener gets the
-sound from after the first, else from after the second. A sudden sound that is no echo (`onset`) tells it sooner.
+sound from after the first, else from after the second.
 
 Both must be shown each piece of played sound a little before its echo comes in, never after it. Three things see to
 that: the times that the sound library reports for played and heard blocks; a lead, for the errors in them; and a
