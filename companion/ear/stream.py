@@ -21,6 +21,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from companion.ear.attention import Attention
+from companion.ear.beside import surer
 from companion.ear.decide import Verdict, judge
 from companion.ear.level import RoomLevel
 from companion.ear.recogniser import LONGEST_SECONDS, Hearing, Recogniser, Samples, can_go_on
@@ -80,6 +81,7 @@ class _Speech:
     voiced: int = 0
     quiet: int = 0
     joins: Utterance | None = None
+    beside: bool = False
     decoding: Future[tuple[Hearing, Verdict, bool]] | None = None
 
 
@@ -97,8 +99,9 @@ class Listener:
     """Turns frames into utterances. Use as a context manager, or call `close`, to end its one decoding thread.
 
     `contexts` says what may be said at this moment and may be changed between frames; None is everything. `phrasebook`
-    may be changed as well, for the same book with another attention word. In the first
-    `settling` seconds it only learns how loud the room is: worth a second before a microphone, nothing before a file.
+    may be changed as well, for the same book with another attention word. `beside_own_voice` is set while the
+    companion's own voice may be in the frames (see `companion.ear.beside`). In the first `settling` seconds it only
+    learns how loud the room is: worth a second before a microphone, nothing before a file.
     """
 
     def __init__(
@@ -112,6 +115,7 @@ class Listener:
     ) -> None:
         self.contexts = contexts
         self.phrasebook = phrasebook
+        self.beside_own_voice = False
         self._recogniser = recogniser
         self._attention = Attention()
         self._voice = voice
@@ -177,6 +181,7 @@ class Listener:
             return
         speech = self._speech
         speech.frames.append(frame)
+        speech.beside |= self.beside_own_voice
         self._notice(speech, probability, above)
         if len(speech.frames) >= LONGEST:
             yield from self._decide(speech, cut=True)
@@ -201,6 +206,7 @@ class Listener:
             self._speech = _Speech(self._past.frames, self._past.began, SHORTEST, joins=self._past.utterance)
         else:
             self._speech = _Speech(list(self._before), self._clock - self._run, self._run)
+        self._speech.beside = self.beside_own_voice
         self._past = None
         self._run = 0
 
@@ -241,6 +247,8 @@ class Listener:
             return
         hearing, verdict, _ = (speech.decoding or self._decode(speech)).result()
         ended = self._clock - speech.quiet
+        if speech.beside:
+            verdict = surer(verdict, self.phrasebook)
         verdict = self._attention.let_through(verdict, self.phrasebook, speech.began, ended)
         self._count += 1
         utterance = Utterance(
