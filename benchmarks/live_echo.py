@@ -115,7 +115,7 @@ class Rehearsal:
         noise = self._room.noise * self._random.standard_normal(FRAME)
         heard = self._echo(self._handed.popleft()) + maker + noise
         clean = self._canceller.clean(heard.astype(np.float32), self._frame * FRAME / RATE)
-        self._listener.beside_own_voice = self._canceller.speaking
+        self._listener.beside_own_voice = self._speaks
         utterances = self._listener.feed(clean)
         if self._listener.notices_voice:
             self._speaks = False

@@ -156,11 +156,6 @@ class Audio:
             self._player.volume = decibels
 
     @property
-    def beside_own_voice(self) -> bool:
-        """Whether something of the companion's own voice may be in what is heard now."""
-        return self._canceller is not None and self._canceller.speaking
-
-    @property
     def playing(self) -> bool:
         """Whether a sound is being heard or waits to be."""
         return self._player is not None and self._player.playing

@@ -139,7 +139,7 @@ class Conversation:
             for turn in self._session.pressed(words):
                 self._answer(turn, time.monotonic())
         frame = self._audio.read()
-        self._listener.beside_own_voice = self._audio.beside_own_voice
+        self._listener.beside_own_voice = self._audio.playing
         for happened in self._audio.news():
             self._tell(self._session.news(happened))
         if frame is not None:

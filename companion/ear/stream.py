@@ -100,7 +100,7 @@ class Listener:
 
     `contexts` says what may be said at this moment and may be changed between frames; None is everything. `phrasebook`
     may be changed as well, for the same book with another attention word. `beside_own_voice` is set while the
-    companion's own voice may be in the frames (see `companion.ear.beside`). In the first `settling` seconds it only
+    companion speaks (see `companion.ear.beside`). In the first `settling` seconds it only
     learns how loud the room is: worth a second before a microphone, nothing before a file.
     """
 
