@@ -77,13 +77,10 @@ def gather(sentences: int, talk: int, processes: int) -> Iterator[Example]:
     book = phrasebook()
     notebook = Notebook(f"calibration-{fingerprint()}")
     kept = [item for item in items(book) if item.for_tuning]
-    trials = sampled(kept, voices("tune"), CONDITIONS, sentences, tuning=True)
-    for outcome in run(trials, book, notebook, processes):
-        yield from _example(outcome, book, talk=False)
-    for outcome in run(_everyday(kept), book, notebook, processes):
-        yield from _example(outcome, book, talk=False)
-    for outcome in run(talk_trials(voices("tune"), talk, tuning=True), book, notebook, processes):
-        yield from _example(outcome, book, talk=True)
+    commands = [*sampled(kept, voices("tune"), CONDITIONS, sentences, tuning=True), *_everyday(kept)]
+    others = talk_trials(voices("tune"), talk, tuning=True)
+    for number, outcome in enumerate(run([*commands, *others], book, notebook, processes)):
+        yield from _example(outcome, book, talk=number >= len(commands))
 
 
 def _everyday(kept: list[Item]) -> Iterator[Trial]:

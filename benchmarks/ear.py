@@ -29,9 +29,9 @@ from benchmarks.ear_background import PIECE_MINUTES, Kind, PieceOfNoise, alarms_
 from benchmarks.ear_items import Item, items, phrasebook, same
 from benchmarks.ear_rivals import rivals
 from benchmarks.ear_rooms import CONDITIONS
-from benchmarks.ear_run import Notebook, Outcome, Trial, fingerprint, judged, listen, run, sampled
+from benchmarks.ear_run import Notebook, Outcome, Trial, ear, fingerprint, judged, listen, run, sampled
 from benchmarks.ear_voices import Group, voices
-from companion.ear.embedded import EmbeddedRecogniser
+from companion.ear.recogniser import Recogniser
 from companion.phrases.phrasebook import Phrasebook
 
 RESULTS = ("right", "asked", "ignored", "wrong")
@@ -51,15 +51,14 @@ def main() -> None:
     parser.add_argument("--human", action="store_true")
     parser.add_argument("--cost", action="store_true")
     options = parser.parse_args()
-    book = phrasebook()
-    recogniser = EmbeddedRecogniser.open()
     if options.talk or options.knocks:
         false_alarms(options.talk, options.knocks, options.attention, options.processes)
     elif options.human:
-        ear_human.report(recogniser, book)
+        ear_human.report(*ear())
     elif options.cost:
-        ear_cost.report(recogniser, book)
+        ear_cost.report(*ear())
     else:
+        book = phrasebook()
         conditions = [c for c in CONDITIONS if c.name in options.conditions]
         trials = list(
             sampled(
@@ -71,7 +70,7 @@ def main() -> None:
             )
         )
         if options.rivals:
-            compare(trials, recogniser, book)
+            compare(trials, *ear())
         else:
             table(trials, book, options.voices, options.processes)
 
@@ -103,7 +102,7 @@ def table(trials: Sequence[Trial], book: Phrasebook, group: Group, processes: in
     )
 
 
-def compare(trials: Sequence[Trial], recogniser: EmbeddedRecogniser, book: Phrasebook) -> None:
+def compare(trials: Sequence[Trial], recogniser: Recogniser, book: Phrasebook) -> None:
     """How often the best reading is right: the ear and its rivals on the same stretches of sound."""
     others = rivals(book)
     right: Counter[tuple[str, str]] = Counter()
@@ -129,27 +128,29 @@ def compare(trials: Sequence[Trial], recogniser: EmbeddedRecogniser, book: Phras
 def false_alarms(talk_minutes: float, knock_minutes: float, attention: str, processes: int) -> None:
     """What is done by mistake in other talk and in noises, through the real streaming path."""
     notebook = Notebook("-".join(filter(None, ("alarms", fingerprint(), attention))))
-    kinds: tuple[tuple[Kind, float], ...] = (
-        ("other talk", talk_minutes),
-        ("knocks, beeps, coughs, music", knock_minutes),
-    )
-    for name, minutes in kinds:
-        pieces = [PieceOfNoise(name, seed, attention) for seed in range(math.ceil(minutes / PIECE_MINUTES))]
-        new = [piece for piece in pieces if notebook.find(piece.key) is None]
-        with ProcessPoolExecutor(processes, get_context("spawn")) as pool:
-            for piece, found in zip(new, pool.map(alarms_in, new), strict=True):
-                notebook.write({"key": piece.key, "alarms": [(a.decision, a.heard, a.free, a.score) for a in found]})
+    minutes: dict[Kind, float] = {"other talk": talk_minutes, "knocks, beeps, coughs, music": knock_minutes}
+    pieces = [
+        PieceOfNoise(kind, seed, attention)
+        for kind in minutes
+        for seed in range(math.ceil(minutes[kind] / PIECE_MINUTES))
+    ]
+    new = [piece for piece in pieces if notebook.find(piece.key) is None]
+    with ProcessPoolExecutor(processes, get_context("spawn")) as pool:
+        for piece, found in zip(new, pool.map(alarms_in, new), strict=True):
+            notebook.write({"key": piece.key, "alarms": [(a.decision, a.heard, a.free, a.score) for a in found]})
+    for kind in dict.fromkeys(piece.kind for piece in pieces):
         decisions: Counter[str] = Counter()
-        for piece in pieces:
-            for decision, heard, free, score in (notebook.find(piece.key) or {})["alarms"]:
+        for piece in (piece for piece in pieces if piece.kind == kind):
+            kept = notebook.find(piece.key)
+            assert kept is not None
+            for decision, heard, free, score in kept["alarms"]:
                 decisions[decision] += 1
                 if decision != "refuse":
                     print(f"  {decision}: {heard!r} for {free!r}, score {score}")
-        if pieces:
-            print(
-                f"{name}, {minutes:.0f} minutes: acted on {decisions['act']}, asked {decisions['ask']}, "
-                f"said not understood {decisions['refuse']}"
-            )
+        print(
+            f"{kind}, {minutes[kind]:.0f} minutes: acted on {decisions['act']}, asked {decisions['ask']}, "
+            f"said not understood {decisions['refuse']}"
+        )
 
 
 def _print(title: str, outcomes: Sequence[Outcome], rows: Iterable[tuple[str, object]]) -> None:

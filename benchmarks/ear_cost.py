@@ -9,12 +9,11 @@ from pathlib import Path
 
 import numpy as np
 
-from benchmarks.ear_items import items, phrasebook
+from benchmarks.ear_items import items
 from benchmarks.ear_rooms import CONDITIONS
-from benchmarks.ear_run import listen, sampled
+from benchmarks.ear_run import ear, listen, sampled
 from benchmarks.ear_voices import voices
-from companion.ear.embedded import EmbeddedRecogniser
-from companion.ear.recogniser import LONGEST_SECONDS, RATE
+from companion.ear.recogniser import LONGEST_SECONDS, RATE, Recogniser
 from companion.ear.stream import END_COMPLETE, LOOK_EARLY, Listener
 from companion.ear.voice import FRAME_SECONDS, SileroVoiceActivity, frames_of
 from companion.phrases.phrasebook import Phrasebook
@@ -23,7 +22,7 @@ _SENTENCES = 60
 _IDLE_MINUTES = 2
 
 
-def report(recogniser: EmbeddedRecogniser, book: Phrasebook) -> None:
+def report(recogniser: Recogniser, book: Phrasebook) -> None:
     """Print the three figures. Times are of the processor, so that others who use the machine do not matter."""
     kept = [item for item in items(book) if not item.for_tuning]
     whole = []
@@ -55,9 +54,9 @@ def _memory_alone() -> float:
     """Peak memory in MB of an ear that has heard the longest utterance there is; Linux tells it."""
     rng = np.random.default_rng(0)
     sound = (rng.standard_normal(int(LONGEST_SECONDS * RATE)) * 0.05).astype(np.float32)
-    book = phrasebook()
     SileroVoiceActivity()
-    EmbeddedRecogniser.open().hear(sound, book.grammar(frozenset({"idle"})))
+    recogniser, book = ear()
+    recogniser.hear(sound, book.grammar(frozenset({"idle"})))
     # not getrusage: what it tells of a new process includes the one that it was made from
     status = Path("/proc/self/status").read_text(encoding="ascii")
     return float(status.split("VmHWM:")[1].split()[0]) / 1024

@@ -12,9 +12,8 @@ from pathlib import Path
 import numpy as np
 
 from companion.ear.decide import judge
-from companion.ear.embedded import EmbeddedRecogniser
 from companion.ear.hear import hear_recording
-from companion.ear.recogniser import Samples
+from companion.ear.recogniser import Recogniser, Samples
 from companion.ear.recording import read_recording
 from companion.ear.voice import SileroVoiceActivity
 from companion.phrases.phrasebook import Phrasebook
@@ -24,7 +23,7 @@ READINGS = Path("/usr/share/pocketsphinx/test/data")
 _COMMANDS = {"hello", "goodbye", "one-moment-please", "please-try-again"}  # these are said to be understood
 
 
-def report(recogniser: EmbeddedRecogniser, book: Phrasebook) -> None:
+def report(recogniser: Recogniser, book: Phrasebook) -> None:
     """Print how a person's numbers are heard, and what is done when people talk of other things."""
     results: Counter[str] = Counter()
     answers = frozenset({"choosing"})

@@ -264,7 +264,7 @@ class Conversation:
         end = time.monotonic() + _LONGEST_REPLY
         while (self._replies.unfinished or self._audio.playing) and time.monotonic() < end:
             self._audio.read(0.05)  # which also notices that the loudspeaker is gone
-        self._audio.wait(0.0)
+        self._audio.wait(0.0)  # the last of it is still on its way to the loudspeaker
 
 
 def _same(one: Verdict, other: Verdict) -> bool:

@@ -122,7 +122,7 @@ class PieceCounter:
 
     def _round(self, draft: RoundDraft, following: RoundDraft | None) -> None:
         label = draft.label
-        stretch = Stretch(draft.body, draft.end, draft.is_row)
+        stretch = Stretch.of(draft)
         if label is not None and label.next_number:
             number = (self.last_number or 0) + 1
             self.last_number = number + label.several - 1
@@ -170,7 +170,7 @@ class PieceCounter:
     def _counted(self, draft: RoundDraft, first: int, last: int, following: RoundDraft | None) -> None:
         checks.numbering(self, draft, first, last)
         self.last_number = max(last, self.last_number or 0)
-        self._stretch(draft, Stretch(draft.body, draft.end, draft.is_row), first, last, following)
+        self._stretch(draft, Stretch.of(draft), first, last, following)
 
     def _release(self, *, only_next: bool) -> None:
         """Count the rounds that were named earlier and held back, as far as their turn has come."""
@@ -244,11 +244,7 @@ class PieceCounter:
                 declared=worked.declared,
                 has_work=True,
             )
-            self._finish(
-                Counted(
-                    draft, Stretch(draft.body, draft.end, draft.is_row), blank, worked.declared, first, last, following
-                )
-            )
+            self._finish(Counted(draft, Stretch.of(draft), blank, worked.declared, first, last, following))
             return
         said = len(stretches) * worked.as_round.times
         if first is not None and last is not None and said:

@@ -44,9 +44,7 @@ def _worked_after(counter: PieceCounter, draft: RoundDraft, before: Worked, coun
     rules = counter.shared.rules
     chains = dict(rules.chain_counts)
     edge = counter.edge_after(before, count)
-    after = counter.shared.work(
-        Stretch(draft.body, draft.end, draft.is_row), edge, before.pending_chain, before.in_force
-    )
+    after = counter.shared.work(Stretch.of(draft), edge, before.pending_chain, before.in_force)
     rules.chain_counts = chains
     return after
 

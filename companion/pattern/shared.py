@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from companion.pattern.model import Chain, Problem, Unread
+from companion.pattern.page import RoundDraft
 from companion.pattern.rules import Edge, Rules
 from companion.pattern.said import prepare
 from companion.pattern.source import Source
@@ -22,6 +23,11 @@ class Stretch(NamedTuple):
     start: int
     end: int
     row: bool = False
+
+    @classmethod
+    def of(cls, draft: RoundDraft) -> Stretch:
+        """What is written of a round itself."""
+        return cls(draft.body, draft.end, draft.is_row)
 
 
 @dataclass(slots=True)
