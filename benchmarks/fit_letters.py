@@ -102,13 +102,12 @@ def fit(learnt: Sequence[Lesson], epochs: int) -> tuple[Weights, npt.NDArray[np.
     schedule = optax.warmup_cosine_decay_schedule(0, _RATE, 200, steps)
     optimiser = optax.chain(optax.clip_by_global_norm(1.0), optax.adamw(schedule, weight_decay=1e-3))
 
-    @jax.jit
-    def step(weights: Weights, state: Any, key: Any, batch: Batch) -> tuple[Weights, Any, Any]:
+    def stepped(weights: Weights, state: Any, key: Any, batch: Batch) -> tuple[Weights, Any, Any]:
         value, slope = jax.value_and_grad(loss)(weights, batch, key)
         change, state = optimiser.update(slope, state, weights)
         return optax.apply_updates(weights, change), state, value
 
-    check = jax.jit(partial(loss, key=None))
+    step, check = jax.jit(stepped), jax.jit(partial(loss, key=None))
     state = optimiser.init(weights)
     key = jax.random.PRNGKey(1)
     for epoch in range(epochs):
