@@ -10,6 +10,7 @@ from __future__ import annotations
 import functools
 import hashlib
 import importlib.util
+import os
 import subprocess
 import tempfile
 from dataclasses import dataclass
@@ -49,7 +50,7 @@ class Voice:
             return sound
         sound = self.fresh(text)
         kept.parent.mkdir(parents=True, exist_ok=True)
-        scratch = kept.with_suffix(".part.npy")
+        scratch = kept.with_suffix(f".{os.getpid()}.part.npy")  # two processes may speak the same words at once
         np.save(scratch, (np.clip(sound, -1, 1) * 32767).astype(np.int16))
         scratch.replace(kept)
         return sound

@@ -50,9 +50,12 @@ def _talk(turns: int) -> None:
     median, late = np.percentile(times.answers, [50, 95]) * 1000
     _row(f"last word to first sample of the reply, median of {len(times.answers)}", f"{median:.0f} ms", "450 ms")
     _row("the same, 95th percentile", f"{late:.0f} ms", "650 ms")
-    median, late = np.percentile(times.silences, [50, 95]) * 1000
-    _row(f"first word to silence, median of {len(times.silences)}", f"{median:.0f} ms", "150 ms")
-    _row("the same, 95th percentile", f"{late:.0f} ms", "")
+    if times.silences:
+        median, late = np.percentile(times.silences, [50, 95]) * 1000
+        _row(f"first word to silence, median of {len(times.silences)}", f"{median:.0f} ms", "150 ms")
+        _row("the same, 95th percentile", f"{late:.0f} ms", "")
+    else:
+        _row("first word to silence", "never silent", "150 ms")
     _row("utterances that nothing came of", str(times.unanswered), "0")
 
 

@@ -34,7 +34,7 @@ _EVERY = 60.0  # seconds between two lines
 
 @dataclass(frozen=True, slots=True)
 class Hour:
-    """At the end of each simulated hour: resident memory in megabytes, milliseconds a frame took, turns, state."""
+    """At the end of each simulated hour: memory of its own in megabytes, milliseconds a frame took, turns, state."""
 
     memory: float
     frame_ms: float
@@ -79,14 +79,18 @@ def evening(hours: float) -> Iterator[Hour]:
                     player.played.clear()
                     line += 1
                 spent = (time.perf_counter() - begun) * 1000 / round(3600 * RATE / FRAME)
-                yield Hour(_resident(), spent, turns, session.state)
+                yield Hour(_own_memory(), spent, turns, session.state)
 
 
-def _resident() -> float:
-    """Megabytes now (Linux), else the most so far."""
+def _own_memory() -> float:
+    """Megabytes that are the process's own now, in memory or swapped out (Linux); elsewhere the most it had so far.
+
+    Pages of files, such as libraries and the speech model, are left out: the system drops and reads them again as it
+    likes, which says nothing of the program.
+    """
     try:
-        pages = int(Path("/proc/self/statm").read_text(encoding="ascii").split()[1])
-        return pages * resource.getpagesize() / 1e6
+        lines = Path("/proc/self/status").read_text(encoding="ascii").splitlines()
+        return sum(float(line.split()[1]) for line in lines if line.startswith(("RssAnon:", "VmSwap:"))) / 1e3
     except OSError:
         peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
         return peak / (1e6 if sys.platform == "darwin" else 1e3)
