@@ -51,8 +51,7 @@ def _work(parser: ArgumentParser) -> None:
     parser.add_argument("--ear", choices=("auto", "embedded", "vosk"), default="auto", help="which recogniser listens")
     parser.add_argument("--terms", choices=("US", "UK"), help="read the pattern in these terms, whatever it says")
     _measures(parser.add_argument_group("your own measures, for questions of size and yarn"))
-    aloud = _aloud(parser)
-    aloud.add_argument("--attention", metavar="WORD", help="act only on sentences that begin with this word")
+    _aloud(parser)
     practise = parser.add_argument_group("practising")
     practise.add_argument("--practise", action="store_true", help="say ten lines; hear which are heard badly, and why")
     practise.add_argument("--hear", type=Path, nargs="+", metavar="WAV", help="practise with recordings, in order")
@@ -152,6 +151,7 @@ def _aloud(parser: ArgumentParser) -> _ActionsContainer:
     aloud.add_argument("--answers", choices=("voice", "tones", "print"), help="how replies come")
     aloud.add_argument("--headphones", action="store_true", default=None, help="its voice cannot reach the microphone")
     aloud.add_argument("--plain", action="store_true", default=None, help="lines that are only ever added, no picture")
+    aloud.add_argument("--attention", metavar="WORD", help="act only on sentences that begin with this word")
     aloud.add_argument("--no-tones", dest="tones", action="store_false", default=None, help="no short tones")
     return aloud
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from companion.errors import MakerError
 from companion.phrases.attention import chosen
-from companion.phrases.phrasebook import Phrasebook
+from companion.phrases.book import Book
 from companion.wording.speaker import Wording
 
 
@@ -12,7 +12,7 @@ class AttentionError(MakerError):
     """This cannot be an attention word; the message says why."""
 
 
-def weighed(text: str, book: Phrasebook, wording: Wording) -> tuple[str, str]:
+def weighed(text: str, book: Book, wording: Wording) -> tuple[str, str]:
     """The word as the ear will know it, and one sentence on what speaks against it, "" where nothing does.
 
     Raises AttentionError where it cannot serve beside the sentences of that book.

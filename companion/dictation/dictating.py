@@ -11,17 +11,19 @@ from pathlib import Path
 from types import TracebackType
 from typing import Literal
 
+from companion.attention import weighed
 from companion.dictation.chains import asked_about
 from companion.dictation.doubt import Doubt, may_be_done_unasked
 from companion.dictation.draft import Draft
 from companion.dictation.output import put
 from companion.dictation.replies import Replies
 from companion.dictation.script import last_round, pattern_of
-from companion.dictation.spoken import phrasebook_in
+from companion.dictation.spoken import called_in, phrasebook_in
 from companion.dictation.story import Story
 from companion.dictation.tidy import tidied
 from companion.dictation.turn import Turn
 from companion.ear.decide import Verdict
+from companion.phrases.attention import ATTENTION, without_attention
 from companion.phrases.command import Command
 from companion.phrases.dictation import Dictation
 from companion.place import settings
@@ -71,6 +73,7 @@ class Dictating:
         self._sounding = False
         self._before = 0
         self._last = opening
+        self._attention = ""
 
     def __enter__(self) -> Dictating:
         return self
@@ -96,8 +99,20 @@ class Dictating:
 
     @property
     def called(self) -> Dictation:
-        """The same: a pattern is taken down without an attention word."""
-        return self.phrasebook
+        """The same with the designer's attention word, where there is one; what the ear listens with."""
+        return called_in(self.draft.terms, self._attention)
+
+    def listen_for(self, word: str) -> str:
+        """From now on listens for that attention word; "" for none. Gives what to tell the designer of it.
+
+        Raises `AttentionError` where the word cannot serve.
+        """
+        doubt, reminder = "", ""
+        if word:
+            word, doubt = weighed(word, self.phrasebook, self._wording.of_every_talk)
+            reminder = self._wording.of_every_talk.line("attention_reminder", word=word)
+        self._attention = word
+        return joined(reminder, doubt)
 
     @property
     def contexts(self) -> frozenset[str]:
@@ -156,10 +171,10 @@ class Dictating:
 
     def typed(self, text: str) -> tuple[Turn, ...]:
         """The turns of one typed utterance, one for each command in it."""
-        commands = self.phrasebook.parse(text, self.contexts) or self.phrasebook.parse(text)
+        commands = self.called.parse(text, self.contexts) or self.called.parse(text)
         if not commands:
             return (self._not_understood(text),)
-        return self._do(text, commands)
+        return self._do(text, without_attention(commands))
 
     def heard(self, verdict: Verdict) -> tuple[Turn, ...]:
         """The turns of an utterance that the ear judged. One that was not meant for us is answered with silence."""
@@ -237,6 +252,8 @@ class Dictating:
         return self._wording.text("which_was_said", {"first": first, "second": second})
 
     def _do(self, said: str, commands: Sequence[Command]) -> tuple[Turn, ...]:
+        if commands[0] == ATTENTION:  # the word alone: an open question stays open
+            return (self._turn(said, ATTENTION.name, _NO_SLOTS, True, ""),)
         self._before = len(self._story.steps)
         doubt, self._doubt = self._doubt, Doubt()
         name, slots = commands[0].name, commands[0].slots
@@ -295,6 +312,8 @@ class Dictating:
             return False, self._wording.text("not_kept")
         self.settings = changed
         self._wording.verbosity = changed.verbosity
+        if name == "attention_off":
+            self.listen_for("")
         return True, self._wording.setting(answer)
 
     def _tell(self, name: str, slots: Mapping[str, int | str]) -> tuple[bool, str]:

@@ -18,3 +18,9 @@ def phrasebook_in(terms: Terms) -> Dictation:
         aliases = stitch.aliases_us if terms == "US" else stitch.aliases_uk
         spoken[key] = [names.name, names.plural, *(alias for alias in aliases if " " in alias)]
     return Dictation(spoken)
+
+
+@cache
+def called_in(terms: Terms, attention: str) -> Dictation:
+    """The same with that attention word, "" for none. Kept as well, with the grammars that the ear has walked."""
+    return phrasebook_in(terms).called(attention) if attention else phrasebook_in(terms)

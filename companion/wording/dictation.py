@@ -46,7 +46,12 @@ class DictationWording:
 
     def setting(self, answer: SettingChanged) -> str:
         """How it is spoken from now on, in the words of every talk."""
-        return Wording(_NOTHING, self.terms, self.verbosity).say(answer)
+        return self.of_every_talk.say(answer)
+
+    @property
+    def of_every_talk(self) -> Wording:
+        """The sentences that have nothing to do with what is talked about."""
+        return Wording(_NOTHING, self.terms, self.verbosity)
 
     def two_ways(self, first: Round, second: Round) -> str:
         """The question which of two ways a line is meant in, each read with its total."""

@@ -8,8 +8,10 @@ from pathlib import Path
 import pytest
 
 from companion import settings
+from companion.attention import AttentionError
 from companion.dictation.dictating import Dictating
 from companion.dictation.opening import open_dictation
+from companion.ear.attention import Attention
 from companion.ear.decide import Verdict
 from companion.keys import KEYS
 from tests.support.loop import Notes, conversation, hear
@@ -64,6 +66,32 @@ def test_what_was_not_meant_for_us_leaves_the_reply_alone(dictating: Dictating) 
     stopped = notes.stopped
     hear(dictating, notes, talk, "the kettle is on")
     assert (notes.stopped, len(notes.said)) == (stopped, 1)
+
+
+def test_with_an_attention_word_only_what_begins_with_it_is_taken_down(dictating: Dictating) -> None:
+    assert dictating.listen_for("Clementine") == "I act only on what begins with: clementine."
+    attention = Attention()
+
+    def said(text: str, began: int) -> str:
+        commands = dictating.called.parse(text)
+        verdict = attention.let_through(Verdict(text, commands, "act", 0.99), dictating.called, began, began + 30)
+        return " ".join(turn.command or "" for turn in dictating.heard(verdict))
+
+    assert said("six single crochet in a magic ring", 0) == ""
+    assert dictating.draft.piece is None
+    assert said("clementine six single crochet in a magic ring", 1000) == "stitches"
+    assert dictating.where.endswith("Six stitches.")
+    assert said("clementine", 2000) == "attention"  # the word alone, and then the sentence
+    assert said("increase six times", 2050) == "stitches"
+    assert said("scratch that", 3000) == ""
+    assert said("quiet", 4000) == "quiet"
+    assert said("turn the attention word off", 5000) == "attention_off"
+    assert dictating.called is dictating.phrasebook
+
+
+def test_a_word_that_a_line_of_stitches_begins_with_is_refused(dictating: Dictating) -> None:
+    with pytest.raises(AttentionError, match="sentences that I know begin with it"):
+        dictating.listen_for("single crochet")
 
 
 def test_a_sentence_that_goes_on_is_taken_down_as_a_whole(dictating: Dictating) -> None:
