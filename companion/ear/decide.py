@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 Decision = Literal["act", "ask", "refuse", "ignore"]
 """act: do it. ask: say what was understood and ask. refuse: say that it was not understood. ignore: say nothing."""
 
-SIGNALS = ("per_token", "margin", "decoy_margin", "distance", "end", "gain", "pace", "letters")
+SIGNALS = ("per_token", "margin", "distance", "gain", "pace", "letters")
 """The signals behind a score, by their names in `Evidence` and in the calibration."""
 
 _WIDEST_MARGIN = 10.0  # beyond this a margin says nothing more
@@ -45,9 +45,7 @@ class Calibration(BaseModel):
     intercept: float
     per_token: float
     margin: float
-    decoy_margin: float
     distance: float
-    end: float
     gain: float
     pace: float
     letters: float
@@ -80,18 +78,16 @@ class Evidence:
     """The signals behind a score.
 
     `per_token`: log probability of the meaning for each token; of a sentence with an open tail, for those before it.
-    `margin`: how far its weight lies above that of the next other meaning, at most 10; decoys have none, `decoy_margin`
-    is the same for the next decoy. `distance`: edits between reading and free transcript per character, 0 to 1. `end`:
-    log probability that the sentence ends where it ends. `gain`: how far the sound has brought the words from what they
-    are in silence (0) to certainty (1), at least -1. `pace`: seconds of sound for each token, since a short sentence
-    found in a long sound is suspect. `letters`: the second opinion on the likeliest wording, for each character.
+    `margin`: how far its weight lies above that of the next other meaning, at most 10; decoys have none. `distance`:
+    edits between reading and free transcript per character, 0 to 1. `gain`: how far the sound has brought the words
+    from what they are in silence (0) to certainty (1), at least -1. `pace`: seconds of sound for each token, since a
+    short sentence found in a long sound is suspect. `letters`: the second opinion on the likeliest wording, for each
+    character.
     """
 
     per_token: float
     margin: float
-    decoy_margin: float
     distance: float
-    end: float
     gain: float
     pace: float
     letters: float
@@ -167,9 +163,7 @@ def weigh(hearing: Hearing, meanings: tuple[Interpretation, ...]) -> Evidence:
     return Evidence(
         per_token=log_prob / max(1, reading.bound_tokens),
         margin=_margin(best, [meaning for meaning in meanings[1:] if meaning.commands]),
-        decoy_margin=_margin(best, [meaning for meaning in meanings[1:] if not meaning.commands]),
         distance=edits(said, free) / max(len(said), len(free), 1),
-        end=reading.end_log_prob,
         gain=max(_LEAST_GAIN, 1 - reading.bound_log_prob / min(-1.0, reading.prior)),
         pace=hearing.seconds / max(1, reading.tokens),
         letters=max(_LEAST_LETTERS, reading.letters / max(1, len(reading.text))),
@@ -219,7 +213,10 @@ def _near(best: Interpretation, other: Interpretation, calibration: Calibration)
     if not other.commands:
         least = _DECOY_MARGIN
     elif [command.name for command in pooled(other.commands)] == [command.name for command in pooled(best.commands)]:
-        least = calibration.least_margin_of_numbers  # "fifty six", "sixty six": the sound tells least between these
+        # "Fifty six", "sixty six": the sound tells least between these, so that both opinions must be for the same one.
+        if other.reading.letters > best.reading.letters:
+            return True
+        least = calibration.least_margin_of_numbers
     else:
         least = calibration.least_margin
     return best.weight - other.weight < least

@@ -79,18 +79,16 @@ class EmbeddedRecogniser:
             tokens = [self._vocabulary.spell(text) for text in texts]
             scored = self._network.score(tokens, states)
             priors = self._prior.of(tokens)
-            for text, ids, (log_prob, end), prior, spelled in zip(texts, tokens, scored, priors, letters, strict=True):
-                yield Reading.whole(text, log_prob, len(ids) + 1, end, prior, spelled)
+            for text, ids, log_prob, prior, spelled in zip(texts, tokens, scored, priors, letters, strict=True):
+                yield Reading.whole(text, log_prob, len(ids) + 1, prior, spelled)
 
     def _reading(self, found: Finished, prior: float, letters: float) -> Reading:
         tokens = len(found.best.tokens) + 1
         if found.best.bound is None:
-            return Reading.whole(found.text, found.log_prob, tokens, found.end, prior, letters)
+            return Reading.whole(found.text, found.log_prob, tokens, prior, letters)
         bound_tokens, bound_log_prob = found.best.bound
         bound = len(self._vocabulary.bound_text(found.bound_tokens))
-        return Reading(
-            found.text, found.log_prob, tokens, found.end, bound, bound_log_prob, bound_tokens, prior, letters
-        )
+        return Reading(found.text, found.log_prob, tokens, bound, bound_log_prob, bound_tokens, prior, letters)
 
     def _graphs_of(self, grammar: Grammar) -> _Graphs:
         kept = self._graphs.get(id(grammar))

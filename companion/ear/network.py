@@ -88,8 +88,8 @@ class Network:
         grown = Cache(dict(zip(self._growing, made, strict=True)), cache.fixed)
         return _log_softmax(logits[:, -1]), grown
 
-    def score(self, sentences: Sequence[Sequence[int]], states: Floats) -> list[tuple[float, float]]:
-        """The log probability of whole sentences, given as their tokens, and the part of it that is their end's."""
+    def score(self, sentences: Sequence[Sequence[int]], states: Floats) -> list[float]:
+        """The log probability of whole sentences, their ends included, given as their tokens."""
         first, begun = self.begin(states)
         longest = max(map(len, sentences))
         ids = np.array([[*sentence, *[END] * (longest - len(sentence))] for sentence in sentences], np.int64)
@@ -100,7 +100,7 @@ class Network:
         for i, sentence in enumerate(sentences):
             end = float(rows[i, len(sentence) - 1, END])
             words = sum(float(rows[i, j, token]) for j, token in enumerate(sentence[1:]))
-            scored.append((float(first[0, sentence[0]]) + words + end, end))
+            scored.append(float(first[0, sentence[0]]) + words + end)
         return scored
 
 

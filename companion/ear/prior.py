@@ -34,5 +34,5 @@ class Prior:
                 self._known.clear()
                 unknown = sentences
             scored = self._network.score(unknown, self._silence)
-            self._known.update((sentence, total) for sentence, (total, _) in zip(unknown, scored, strict=True))
+            self._known.update(zip(unknown, scored, strict=True))
         return [self._known[sentence] for sentence in sentences]

@@ -28,8 +28,8 @@ Samples = npt.NDArray[np.float32]
 class Reading:
     """One sentence of the grammar that the sound may be.
 
-    `log_prob` is its natural-log probability given the sound, over all ways of writing it, its end included;
-    `end_log_prob` the part of it that says "the sentence ends here"; `tokens` how many steps it took.
+    `log_prob` is its natural-log probability given the sound, over all ways of writing it, its end included; `tokens`
+    how many steps it took.
 
     A sentence with an open tail ("note ...") is bound by the grammar only up to there, and any words fit the rest:
     `bound` is how many characters of the text are bound, and `bound_log_prob` and `bound_tokens` speak of them alone.
@@ -44,7 +44,6 @@ class Reading:
     text: str
     log_prob: float
     tokens: int
-    end_log_prob: float
     bound: int
     bound_log_prob: float
     bound_tokens: int
@@ -57,11 +56,9 @@ class Reading:
         return self.bound < len(self.text)
 
     @classmethod
-    def whole(
-        cls, text: str, log_prob: float, tokens: int, end_log_prob: float, prior: float = 0.0, letters: float = 0.0
-    ) -> Reading:
+    def whole(cls, text: str, log_prob: float, tokens: int, prior: float = 0.0, letters: float = 0.0) -> Reading:
         """A reading without an open tail."""
-        return cls(text, log_prob, tokens, end_log_prob, len(text), log_prob, tokens, prior, letters)
+        return cls(text, log_prob, tokens, len(text), log_prob, tokens, prior, letters)
 
 
 @dataclass(frozen=True, slots=True)

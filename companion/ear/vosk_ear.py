@@ -70,7 +70,7 @@ class VoskRecogniser:
         if not text or _UNKNOWN in text or not confidences:
             return None
         logs = [math.log(max(c, _LEAST)) for c in confidences]
-        return Reading.whole(text, sum(logs), len(logs), logs[-1])
+        return Reading.whole(text, sum(logs), len(logs))
 
     def _others(self, data: bytes, words: str, best: Reading | None) -> Iterator[Reading]:
         """The next best texts, as far below the best as Vosk's own scores put them."""
@@ -84,7 +84,7 @@ class VoskRecogniser:
             text = str(alternative["text"])
             if text and _UNKNOWN not in text and text != best.text:
                 below = min(0.0, float(alternative["confidence"]) - top)
-                yield Reading.whole(text, best.log_prob + below, len(text.split()), best.end_log_prob)
+                yield Reading.whole(text, best.log_prob + below, len(text.split()))
 
     def _listed(self, grammar: Grammar) -> str:
         kept = self._lists.get(id(grammar))

@@ -30,7 +30,7 @@ def verdict(*texts: str, decision: Decision = "ask") -> Verdict:
             phrasebook_in("US").parse(text),
             -5.0,
             -5.0,
-            Reading(text, -5.0, 5, 0.0, len(text), -5.0, 5),
+            Reading(text, -5.0, 5, len(text), -5.0, 5),
         )
         for text in texts
     )

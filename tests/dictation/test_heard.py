@@ -86,7 +86,7 @@ def meaning(text: str, log_prob: float) -> Interpretation:
         phrasebook_in("US").parse(text),
         log_prob,
         log_prob,
-        Reading(text, log_prob, 5, 0.0, len(text), log_prob, 5),
+        Reading(text, log_prob, 5, len(text), log_prob, 5),
     )
 
 

@@ -19,7 +19,7 @@ def book() -> Phrasebook:
 
 
 def hearing(*readings: tuple[str, float], free: str) -> Hearing:
-    found = tuple(Reading.whole(text, log_prob, len(text.split()) + 1, -0.01, -20.0) for text, log_prob in readings)
+    found = tuple(Reading.whole(text, log_prob, len(text.split()) + 1, -20.0) for text, log_prob in readings)
     return Hearing(found, FreeTranscript(free, -0.5, len(free.split()) + 1), 1.5)
 
 
@@ -62,6 +62,17 @@ def test_two_names_of_two_places_need_the_margin_of_numbers(book: Phrasebook) ->
     assert [list(meaning.commands[0].slots.values()) for meaning in verdict.alternatives] == [[9], [19]]
 
 
+def test_a_number_is_asked_about_where_the_letters_speak_for_another(book: Phrasebook) -> None:
+    def decided(letters_of_the_other: float) -> str:
+        best = Reading.whole("i have done sixteen", -0.1, 5, -20.0, letters=-3.0)
+        other = Reading.whole("i have done sixty", -12.0, 5, -20.0, letters=letters_of_the_other)
+        free = FreeTranscript("I have done sixteen.", -0.5, 5)
+        return judge(Hearing((best, other), free, 1.5), book, IDLE).decision
+
+    assert decided(-9.0) == "act"
+    assert decided(-2.0) == "ask"
+
+
 def test_a_decoy_is_never_acted_on_and_makes_its_neighbour_a_close_call(book: Phrasebook) -> None:
     alone = judge(hearing(("three hundred", -0.1), free="Three hundred."), book, IDLE)
     assert alone.decision in ("refuse", "ignore")
@@ -72,7 +83,7 @@ def test_a_decoy_is_never_acted_on_and_makes_its_neighbour_a_close_call(book: Ph
 
 
 def test_talk_that_only_begins_like_a_command_is_ignored(book: Phrasebook) -> None:
-    next_ = Reading.whole("next", -12.0, 2, -0.01, -20.0, letters=-60.0)
+    next_ = Reading.whole("next", -12.0, 2, -20.0, letters=-60.0)
     talk = Hearing((next_,), FreeTranscript("The next round of talks is on Monday.", -0.5, 9), 2.5)
     assert judge(talk, book, IDLE).decision == "ignore"
 
@@ -84,8 +95,8 @@ def test_sound_with_no_reading_is_ignored(book: Phrasebook) -> None:
 
 def test_a_note_is_judged_by_the_word_note_and_not_by_its_tail(book: Phrasebook) -> None:
     def note(bound_log_prob: float, free: str) -> decide.Verdict:
-        tail = Reading("note Changed to a smaller hook", bound_log_prob - 3, 8, -0.1, 4, bound_log_prob, 1)
-        other = Reading("note changed to the smaller hook", bound_log_prob - 3.2, 8, -0.1, 4, bound_log_prob, 1)
+        tail = Reading("note Changed to a smaller hook", bound_log_prob - 3, 8, 4, bound_log_prob, 1)
+        other = Reading("note changed to the smaller hook", bound_log_prob - 3.2, 8, 4, bound_log_prob, 1)
         return judge(Hearing((tail, other), FreeTranscript(free, -3, 8), 2.5), book, IDLE)
 
     meant = note(-0.1, "Note, changed to a smaller hook.")
@@ -95,7 +106,7 @@ def test_a_note_is_judged_by_the_word_note_and_not_by_its_tail(book: Phrasebook)
 
 
 def test_talk_that_a_decoy_with_free_words_takes_is_not_answered(book: Phrasebook) -> None:
-    talk = Reading("my Sister will be back on Monday", -0.4, 8, -0.01, 2, -0.1, 1, -9.0)
+    talk = Reading("my Sister will be back on Monday", -0.4, 8, 2, -0.1, 1, -9.0)
     verdict = judge(Hearing((talk,), FreeTranscript("My sister will be back on Monday.", -0.4, 8), 2.5), book, IDLE)
     assert (verdict.decision, verdict.commands) == ("ignore", ())
 
@@ -128,9 +139,9 @@ def test_a_sentence_is_told_in_words_where_it_was_heard_in_digits_too(book: Phra
 
 def test_letters_that_speak_against_a_sentence_turn_acting_into_asking_or_less(book: Phrasebook) -> None:
     def decided(letters: float) -> str:
-        reading = Reading.whole("brief", -0.8, 3, -0.01, -12.0, letters=letters)
+        reading = Reading.whole("brief", -0.8, 3, -12.0, letters=letters)
         return judge(Hearing((reading,), FreeTranscript("Press.", -0.5, 3), 0.7), book, IDLE).decision
 
     assert decided(0.0) == "act"
-    assert decided(-10.0) == "ask"
+    assert decided(-13.0) == "ask"
     assert decided(-20.0) in ("refuse", "ignore")
