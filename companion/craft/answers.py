@@ -76,8 +76,9 @@ def how_big(piece: Piece, gauge: Gauge | None) -> HowBig:
         unknown = dict.fromkeys(one.label for one in rounds_of(piece) if one.stitches is None)
         missing = ", ".join(unknown) or "its rounds"
         raise MakerError(f"I cannot tell the size of {piece.name}: {missing} could not be worked out.")
-    ruffles = ruffle_notes(size.rounds)
-    notes = [note for note in size.notes if note not in ruffles] + ruffle_notes(size.rounds, little=False)
+    # What handling smooths out is not worth a sentence aloud.
+    much = ruffle_notes(size.rounds, little=False)
+    notes = [note for note in size.notes if note in much or note not in ruffle_notes(size.rounds)]
     return HowBig(piece.name, size.flat, _off(size.widest, gauge), _off(size.height, gauge), gauge, tuple(notes))
 
 

@@ -52,6 +52,10 @@ class Gauge:
         """Height in millimetres of a round whose stitches stand `height` times a single crochet."""
         return self.round_mm * height / stitches.height(self.stitch)
 
+    def told(self, by: str) -> str:
+        """ "from your own gauge" where `by` is "from"; a guess stands for itself: "a guess from a 4 mm hook"."""
+        return self.source if self.source.startswith("a guess") else f"{by} {self.source}"
+
     def scaled(self, factor: float) -> Gauge:
         """The same fabric `factor` times as large each way."""
         return replace(

@@ -58,7 +58,7 @@ def _size(size: HowBig, system: System, tools: Tools, better: str = "better") ->
         wide=wide,
         high=high,
         piece=tools.piece(size.piece),
-        source=tools.speak(size.gauge.source),
+        source=tools.speak(size.gauge.told("by")),
         basis=tools.text(f"sums.basis_{size.gauge.basis}"),
         better="" if size.gauge.basis == "measured" else tools.text(f"sums.{better}"),
     ).strip()
@@ -69,7 +69,7 @@ def _notes(size: HowBig, tools: Tools) -> list[str]:
 
 
 def _lengths(low: float, high: float, system: System) -> str:
-    return units.span(units.length(low, system), units.length(high, system))[1]
+    return units.between("length", low, high, system)[1]
 
 
 def _hook(mm: float) -> str:
@@ -104,7 +104,7 @@ def _(answer: a.YarnToCome, tools: Tools) -> str:
     left = answer.left
     if left.metres is None or left.metres.high <= 0:
         return tools.text("sums.yarn_none")
-    metres = units.span(units.yarn(left.metres.low, answer.units), units.yarn(left.metres.high, answer.units))[1]
+    metres = units.between("yarn", left.metres.low, left.metres.high, answer.units)[1]
     return tools.text(
         "sums.yarn",
         metres=metres,
@@ -116,7 +116,7 @@ def _(answer: a.YarnToCome, tools: Tools) -> str:
 
 
 def _grams(grams: Between, system: System) -> str:
-    return units.span(units.weight(grams.low, system), units.weight(grams.high, system))[1]
+    return units.between("weight", grams.low, grams.high, system)[1]
 
 
 @say.register

@@ -32,7 +32,7 @@ def test_the_profile_is_described_and_to_scale(make_piece: MakePiece) -> None:
     size = measure(make_piece([24] * 10, name="Leg & foot", starts_in=24), GAUGE)
     root, title, desc = _read(profile_svg(size))
     assert title == "Size of Leg & foot"
-    assert "about 4 cm across at the widest and 5 cm high" in desc
+    assert "about 4 cm across at the widest and about 5 cm high" in desc
     polygon = root.find(f"{SVG}polygon")
     assert polygon is not None
     points = [tuple(map(float, pair.split(","))) for pair in (polygon.get("points") or "").split()]
@@ -76,7 +76,7 @@ def test_a_page_gets_the_outline_and_the_stitches_with_where_the_size_comes_from
     piece = make_piece([6, 12, 18, 18], name="CAP")
     (size, outline), (plot, bars) = of_pieces(from_hook(4))(piece, "cap")
     assert size == (
-        "Size, from a guess from a 4 mm hook; it may be off by 20% either way. A swatch of your own tells better."
+        "Size, a guess from a 4 mm hook; it may be off by 20% either way. A swatch of your own tells better."
     )
     assert plot == "Stitches by round"
     titles = [_read(picture)[1] for picture in (outline, bars)]

@@ -119,6 +119,33 @@ def test_ranges_are_printed_with_what_would_narrow_them(make_piece: MakePiece, m
     assert any("yd" in line for line in as_lines(estimate(pattern), "imperial"))
 
 
+def test_the_gauge_names_its_stitch_where_little_is_single_crochet(
+    make_piece: MakePiece, make_pattern: MakePattern
+) -> None:
+    in_double = make_pattern(make_piece([20, 20], kind="row", stitches=["dc", "dc"]))
+    (_, gauge, *_) = as_lines(estimate(in_double, stitches_per_10cm=16, rounds_per_10cm=8))
+    assert gauge.startswith("Gauge: 16 stitches and 8 rows of double crochet to 10 cm, from your own gauge.")
+    (_, inches, *_) = as_lines(estimate(in_double, stitches_per_10cm=16, rounds_per_10cm=8), "imperial")
+    # Four inches are 10.16 cm.
+    assert inches.startswith("Gauge: 16.3 stitches and 8.13 rows of double crochet to 4 inches")
+
+
+def test_a_yarn_without_a_usual_gauge_is_not_said_to_be_missing(
+    make_piece: MakePiece, make_pattern: MakePattern
+) -> None:
+    pattern = make_pattern(make_piece([6, 12]), gauge="20 stitches and 20 rounds to 10 cm")
+    (_, why, *_) = as_lines(estimate(pattern, yarn_name="lace"))
+    assert why.startswith("No gauge: the table has no usual gauge in single crochet for lace yarn.")
+
+
+def test_a_volume_is_a_range_and_tells_of_an_open_end(make_piece: MakePiece, make_pattern: MakePattern) -> None:
+    """A tube of 24 stitches of 5 mm, 50 mm high: pi r^2 h is 57.3 cm3; 5 per cent of a length is 15 of a volume."""
+    lines = as_lines(
+        estimate(make_pattern(make_piece([24] * 10, starts_in=24)), stitches_per_10cm=20, rounds_per_10cm=20)
+    )
+    assert "Volume when filled to its open end: 49 to 70 cm³." in lines
+
+
 def test_a_larger_hook_makes_it_larger(make_piece: MakePiece, make_pattern: MakePattern) -> None:
     pattern = make_pattern(make_piece([6, 12, 18, 18]), gauge="28 stitches and 30 rounds to 10 cm", hook="2.5 mm")
     change = answers.changed(pattern.pieces[0], choose(pattern), choose(pattern, hook=5))
