@@ -111,17 +111,22 @@ def _table(parser: ArgumentParser) -> None:
 
 def _shape(parser: ArgumentParser) -> None:
     parser.add_argument("shape", choices=("disc", "ball", "tube", "cone"), help="which shape")
-    parser.add_argument(
-        "--stitches", type=int, required=True, metavar="N", help="stitches of its widest round, 6 to 120"
-    )
-    parser.add_argument("--rounds", type=int, metavar="N", help="rounds of a tube or cone")
+    parser.add_argument("--stitches", type=int, metavar="N", help="stitches of its widest round, 3 to 1000")
+    parser.add_argument("--across", metavar="LENGTH", help="or how wide it should be, such as 6cm or 2.5in")
+    parser.add_argument("--rounds", type=int, metavar="N", help="straight rounds of a tube, all rounds of a cone")
+    parser.add_argument("--high", metavar="LENGTH", help="or how high the tube or cone should be")
     parser.add_argument("--open", action="store_true", help="a tube with no bottom")
+    _gauge(parser)
+    _units(parser)
 
 
 def _spread(parser: ArgumentParser) -> None:
     parser.add_argument("changes", type=int, metavar="INCREASES", help="how many increases")
     parser.add_argument("stitches", type=int, metavar="STITCHES", help="how many stitches the round below has")
     parser.add_argument("--decreases", action="store_true", help="so many decreases instead")
+    parser.add_argument(
+        "--after", metavar="ROUND", help='the last round that had any, as it is written: "(3 sc, inc) x 6"'
+    )
 
 
 def _projects(parser: ArgumentParser) -> None:
@@ -158,10 +163,7 @@ def _aloud(parser: ArgumentParser) -> _ActionsContainer:
 
 def _measures(parser: _ActionsContainer) -> None:
     """The options that sizes and yarn are worked out from."""
-    parser.add_argument("--stitches-per-10cm", type=float, metavar="N", help="your own stitches over 10 cm")
-    parser.add_argument("--rounds-per-10cm", type=float, metavar="N", help="your own rounds or rows over 10 cm")
-    parser.add_argument("--hook", type=float, metavar="MM", help="your hook, where it is not the pattern's")
-    parser.add_argument("--yarn", metavar="NAME", help="your yarn weight (DK, aran), where it is not the pattern's")
+    _gauge(parser)
     parser.add_argument(
         "--swatch",
         type=float,
@@ -172,6 +174,17 @@ def _measures(parser: _ActionsContainer) -> None:
     parser.add_argument(
         "--ball", type=float, nargs=2, metavar=("METRES", "GRAMS"), help="what the label of one ball says"
     )
+    _units(parser)
+
+
+def _gauge(parser: _ActionsContainer) -> None:
+    parser.add_argument("--stitches-per-10cm", type=float, metavar="N", help="your own stitches over 10 cm")
+    parser.add_argument("--rounds-per-10cm", type=float, metavar="N", help="your own rounds or rows over 10 cm")
+    parser.add_argument("--hook", type=float, metavar="MM", help="your hook, where it is not the pattern's")
+    parser.add_argument("--yarn", metavar="NAME", help="your yarn weight (DK, aran), where it is not the pattern's")
+
+
+def _units(parser: _ActionsContainer) -> None:
     parser.add_argument("--units", choices=("metric", "imperial"), default="metric", help="centimetres or inches")
 
 

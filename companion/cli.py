@@ -251,28 +251,34 @@ def _table(arguments: Namespace) -> int:
 
 
 def _shape(arguments: Namespace) -> int:
-    from companion.craft import shaping
+    from companion.craft import choose, units
+    from companion.craft.shape_of_size import Wanted, shape_of
 
-    rounds = arguments.rounds
-    if arguments.shape in ("tube", "cone") and rounds is None:
-        raise MakerError(f"A {arguments.shape} needs a number of rounds; add --rounds N.")
-    match arguments.shape:
-        case "disc":
-            shape = shaping.disc(arguments.stitches)
-        case "ball":
-            shape = shaping.ball(arguments.stitches)
-        case "tube":
-            shape = shaping.tube(arguments.stitches, rounds, closed=not arguments.open)
-        case _:
-            shape = shaping.cone(arguments.stitches, rounds)
-    print(shape.pattern)
+    gauge = choose.without_pattern(
+        stitches_per_10cm=arguments.stitches_per_10cm,
+        rounds_per_10cm=arguments.rounds_per_10cm,
+        hook=arguments.hook,
+        yarn=arguments.yarn,
+    )
+    wanted = Wanted(
+        arguments.shape,
+        stitches=arguments.stitches,
+        across_mm=units.millimetres(arguments.across) if arguments.across is not None else None,
+        rounds=arguments.rounds,
+        high_mm=units.millimetres(arguments.high) if arguments.high is not None else None,
+        bottom=not arguments.open,
+    )
+    shape = shape_of(wanted, gauge, hook=arguments.hook, yarn=arguments.yarn, system=arguments.units)
+    print(shape.pattern, end="")
     return DONE
 
 
 def _spread(arguments: Namespace) -> int:
-    from companion.craft.spread import even
+    from companion.craft.spread import changes_of_text, even
 
-    print(even("dec" if arguments.decreases else "inc", arguments.changes, arguments.stitches).text)
+    below = changes_of_text(arguments.after, arguments.stitches) if arguments.after is not None else ()
+    spread = even("dec" if arguments.decreases else "inc", arguments.changes, arguments.stitches, below)
+    print(f"{spread.text} [{spread.makes}]")
     return DONE
 
 

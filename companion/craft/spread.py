@@ -15,6 +15,7 @@ from typing import Literal
 from companion.errors import MakerError
 from companion.pattern.evenly import even_gaps, laid_evenly
 from companion.pattern.model import Instruction, Round, Work
+from companion.pattern.reader import read
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +81,25 @@ def changes_of(entry: Round) -> tuple[float, ...]:
             places.append(at + step.gives / 2)
         at += step.gives
     return tuple(place / at for place in places)
+
+
+def changes_of_text(text: str, makes: int) -> tuple[float, ...]:
+    """Where the changes lie of a round as a pattern writes it, "(3 sc, inc) x 6", which makes so many stitches.
+
+    Raises MakerError where the words cannot be worked out, or make another number.
+    """
+    entry = None
+    into = makes
+    # What a round goes into is what it takes: the first reading tells it, the second is worked into that.
+    for _ in range(2):
+        head = f"X\nTerms: US\n\nX\nRnd 1: {max(1, into)} sc in a magic ring\n"
+        entry = read(f"{head}Rnd 2: {' '.join(text.split())}\n").pieces[0].rounds[-1]
+        into = sum(step.takes for step in entry.steps)
+    if entry is None or entry.basis != "worked_out" or not entry.steps:
+        raise MakerError(f"I cannot work out “{text}”. Write the round as a pattern does, such as (3 sc, inc) x 6.")
+    if entry.stitches != makes:
+        raise MakerError(f"“{text}” makes {entry.stitches} stitches, but this round goes into {makes}. Check the two.")
+    return changes_of(entry)
 
 
 def _plain(count: int, stitch: str) -> list[str]:
