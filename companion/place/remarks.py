@@ -104,8 +104,8 @@ def my_gauge(view: View, slots: Slots) -> Result:
 
 
 def my_swatch(view: View, slots: Slots) -> Result:
-    """Metres of yarn that so many stitches took."""
-    stitches, metres = number(slots, "stitches", 0), number(slots, "metres", 0)
+    """Metres of yarn, with half a metre where it was said, that so many stitches took."""
+    stitches, metres = number(slots, "stitches", 0), number(slots, "metres", 0) + number(slots, "half", 0) / 2
     change = Change(measured={"swatch_metres": metres, "swatch_stitches": stitches})
     return Result(Measured(stitches, metres=metres), change=change)
 

@@ -206,7 +206,7 @@ def _(answer: a.YarnFacts, tools: Tools) -> str:
         "sums.yarn_weight",
         said=tools.speak(answer.said),
         number=cardinal(weight.number) if weight.number else "nought",
-        name=weight.name,
+        name="" if weight.name == answer.said else f", {weight.name}",
         gauge=_range(weight.gauge),
         stitch=names.spoken(weight.gauge_stitch, tools.terms)[0],
         hook=_range(weight.hook_mm),

@@ -33,9 +33,9 @@ def _made(wanted: Wanted, gauge: Gauge) -> PieceSize:
 @settings(deadline=None, max_examples=40)
 @given(WIDTHS, GAUGES)
 def test_a_ball_is_as_high_as_it_is_wide(across: float, gauge: Gauge) -> None:
-    """Plain geometry of the sphere, within the two flat ends and half a round."""
+    """Plain geometry of the sphere, within a tenth and a round: small ones have flat ends."""
     size = _made(Wanted("ball", across_mm=across), gauge)
-    assert size.height == pytest.approx(across, abs=0.06 * across + gauge.round_mm)
+    assert size.height == pytest.approx(across, abs=0.1 * across + gauge.round_mm)
 
 
 @settings(deadline=None, max_examples=40)

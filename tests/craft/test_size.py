@@ -157,7 +157,7 @@ def test_an_unknown_round_leaves_the_size_unknown_and_says_which(make_piece: Mak
     assert any("Rnd 2 could not be worked out" in note for note in size.notes)
 
 
-@given(st.lists(st.integers(3, 120), min_size=1, max_size=30), st.floats(8, 40), st.floats(8, 40))
+@given(st.lists(st.integers(3, 120), min_size=1, max_size=30), st.floats(11, 40), st.floats(11, 40))
 def test_any_counts_give_a_height_between_nothing_and_the_fabric(counts: list[int], wide: float, tall: float) -> None:
     gauge = from_figures(wide, tall)
     rounds = [radius(count, gauge.stitch_mm) for count in counts]

@@ -167,7 +167,7 @@ class Measured:
 
     stitches: int
     rounds: int | None = None
-    metres: int | None = None
+    metres: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
