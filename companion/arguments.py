@@ -93,6 +93,9 @@ def _publish(parser: ArgumentParser) -> None:
     parser.add_argument("--left-handed", action="store_true", help="charts mirrored for a left-handed maker")
     parser.add_argument("--braille-grade", type=int, choices=(1, 2), default=1, help="1 uncontracted, 2 contracted")
     parser.add_argument("--no-audio", action="store_true", help="leave out the pattern read aloud")
+    size = parser.add_argument_group("your own measures, for the pictures of its size (default: the pattern's)")
+    _gauge(size)
+    _units(size)
 
 
 def _estimate(parser: ArgumentParser) -> None:

@@ -196,6 +196,13 @@ def _publish(arguments: Namespace) -> int:
     from companion.paper.publish import Options, publish
 
     pattern = _pattern(arguments)
+    gauge = choose.choose(
+        pattern,
+        stitches_per_10cm=arguments.stitches_per_10cm,
+        rounds_per_10cm=arguments.rounds_per_10cm,
+        hook=arguments.hook,
+        yarn=arguments.yarn,
+    )
     with ExitStack() as stack:
         voice = None
         if not arguments.no_audio:
@@ -209,7 +216,7 @@ def _publish(arguments: Namespace) -> int:
             hand="left" if arguments.left_handed else "right",
             grade=arguments.braille_grade,
             render=voice.render if voice else None,
-            pictures=pictures.of_pieces(choose.choose(pattern)),
+            pictures=pictures.of_pieces(gauge, arguments.units),
         )
         published = publish(pattern, arguments.to, options)
     for file in published.files:

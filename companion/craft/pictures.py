@@ -14,7 +14,7 @@ from xml.sax.saxutils import escape
 from companion.craft import units
 from companion.craft.gauge import Gauge
 from companion.craft.rounds import rounds_of
-from companion.craft.size import PieceSize, measure
+from companion.craft.size import PieceSize, RoundSize, measure
 from companion.craft.units import System
 from companion.pattern.model import Piece
 
@@ -32,9 +32,10 @@ def of_pieces(gauge: Gauge | None, system: System = "metric") -> Callable[[Piece
 
     def draw(piece: Piece, key: str) -> list[tuple[str, str]]:
         pictures = []
-        outline = profile_svg(measure(piece, gauge), system=system, key=f"{key}.size") if gauge else None
-        if outline and gauge:
-            pictures.append((f"Size, {gauge.told('from')}; {_doubt(gauge)}", outline))
+        size = measure(piece, gauge) if gauge else None
+        if gauge and size and (outline := profile_svg(size, system=system, key=f"{key}.size")):
+            caption = [f"Size, {gauge.told('from')}; {_doubt(gauge)}", *size.notes]
+            pictures.append((" ".join(caption), outline))
         if plot := stitches_svg(piece, key=f"{key}.stitches"):
             rows = all(one.kind == "row" for one in piece.rounds)
             pictures.append((f"Stitches by {'row' if rows else 'round'}", plot))
@@ -78,7 +79,7 @@ def profile_svg(size: PieceSize, *, system: System = "metric", key: str = "") ->
     ]
     wide, tall = (f"about {units.amount('length', mm, system).text}" for mm in (size.widest, size.height))
     how = "Worked in rows" if size.flat else "Worked in the round"
-    says = f"{how}: {wide} across at the widest and {tall} high. The start is at the bottom."
+    says = f"{how}: {wide} across at the widest and {tall} high. The start is at the bottom.{_outline_in_words(size)}"
     if from_above:
         centre = f'cx="{middle:.1f}" cy="{bottom - half * scale:.1f}"'
         shape = f'<circle {centre} r="{half * scale:.1f}" {filled}/>'
@@ -100,6 +101,21 @@ def profile_svg(size: PieceSize, *, system: System = "metric", key: str = "") ->
         f'<text x="{middle:.1f}" y="{rule + 18:.1f}" text-anchor="middle">{bar_text}</text></g>',
     ]
     return _svg(f"Size of {_printed(size.name)}", says, body, key or _slug(f"size-{size.name}"))
+
+
+def _outline_in_words(size: PieceSize) -> str:
+    """ " It widens over Rnd 1 to Rnd 4, stays as wide over Rnd 5, narrows over Rnd 6." """
+    parts = []
+    for way, same in groupby(size.rounds, _way):
+        stretch = list(same)
+        first, last = stretch[0].label, stretch[-1].label
+        parts.append(f"{way} over {first}" if len(stretch) == 1 else f"{way} over {first} to {last}")
+    return f" It {', '.join(parts)}." if parts else ""
+
+
+def _way(one: RoundSize) -> str:
+    change = round(one.radius - one.radius_before, 6)
+    return "widens" if change > 0 else "narrows" if change < 0 else "stays as wide"
 
 
 def _bar(longest: float, unit: float) -> float:

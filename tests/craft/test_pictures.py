@@ -10,6 +10,7 @@ from companion.craft.gauge import from_figures, from_hook
 from companion.craft.pictures import of_pieces, profile_svg, stitches_svg
 from companion.craft.size import measure
 from companion.pattern.model import Piece
+from companion.pattern.reader import read
 
 MakePiece = Callable[..., Piece]
 SVG = "{http://www.w3.org/2000/svg}"
@@ -58,6 +59,24 @@ def test_nothing_is_drawn_outside(make_piece: MakePiece, counts: list[int]) -> N
 def test_rows_are_drawn_flat(make_piece: MakePiece) -> None:
     _, _, desc = _read(profile_svg(measure(make_piece([20] * 10, kind="row"), GAUGE)))
     assert desc.startswith("Worked in rows: about 10 cm across")
+
+
+def test_the_outline_is_told_in_words(make_piece: MakePiece) -> None:
+    _, _, desc = _read(profile_svg(measure(make_piece([6, 12, 18, 18, 18, 12]), GAUGE)))
+    assert desc.endswith(
+        "The start is at the bottom. It widens over Rnd 1 to Rnd 3, stays as wide over Rnd 4 to Rnd 5, narrows over "
+        "Rnd 6."
+    )
+
+
+def test_what_the_outline_cannot_show_is_in_its_caption() -> None:
+    """An oval is drawn as if it were round, and the caption says that it is not."""
+    text = (
+        "X\nTerms: US\n\nX\nRnd 1: ch 6, sc in 2nd ch from hook, 3 sc, 3 sc in last ch, "
+        "3 sc along the other side of the chain, 2 sc in last ch [12]\nRnds 2-4: sc in each st around [12]\n"
+    )
+    (caption, _), _ = of_pieces(GAUGE)(read(text).pieces[0], "x")
+    assert "so the piece is oval" in caption
 
 
 def test_the_plot_says_its_figures_in_words(make_piece: MakePiece) -> None:
