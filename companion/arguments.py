@@ -104,6 +104,9 @@ def _estimate(parser: ArgumentParser) -> None:
     parser.add_argument(
         "--pace", type=float, nargs=2, metavar=("STITCHES", "MINUTES"), help="stitches you made and minutes they took"
     )
+    parser.add_argument("--high", metavar="LENGTH", help="which gauge would make a piece so high, such as 12cm or 5in")
+    parser.add_argument("--wide", metavar="LENGTH", help="which gauge would make a piece so wide")
+    parser.add_argument("--piece", metavar="NAME", help="the piece that is meant (default: the first)")
     parser.add_argument("--terms", choices=("US", "UK"), help="read it in these terms, whatever it says")
     parser.add_argument("--json", action="store_true", help="print one JSON object")
 

@@ -230,7 +230,7 @@ def _publish(arguments: Namespace) -> int:
 
 
 def _estimate(arguments: Namespace) -> int:
-    from companion.craft import pace
+    from companion.craft import pace, units, wanted
     from companion.craft.estimate import estimate
     from companion.craft.report import as_json, as_lines
     from companion.craft.yarn import Ball, Swatch
@@ -246,7 +246,24 @@ def _estimate(arguments: Namespace) -> int:
         ball=Ball(*arguments.ball) if arguments.ball else None,
         own_pace=pace.measured(*arguments.pace) if arguments.pace else None,
     )
-    print(as_json(estimated) if arguments.json else "\n".join(as_lines(estimated, arguments.units)))
+    lines = as_lines(estimated, arguments.units)
+    if arguments.high is not None or arguments.wide is not None:
+        high, wide = (
+            units.millimetres(text) if text is not None else None for text in (arguments.high, arguments.wide)
+        )
+        lines += [
+            "",
+            wanted.line(
+                pattern,
+                estimated.gauge,
+                name=arguments.piece,
+                high_mm=high,
+                wide_mm=wide,
+                hook=arguments.hook,
+                system=arguments.units,
+            ),
+        ]
+    print(as_json(estimated) if arguments.json else "\n".join(lines))
     return PROBLEMS if pattern.errors else DONE
 
 

@@ -17,8 +17,6 @@ from companion.wording.tools import Tools, capital, joined
 _NOWHERE = Span(1, 1, 1, 1)
 _SEVERAL = 1.75
 """From here on a size is said to be so many times as large."""
-_FAR = 2
-"""Nobody makes a piece so many times larger or smaller by its hook alone."""
 _UNITS = {"mm": "millimetre", "cm": "centimetre", "inch": "inch"}
 
 
@@ -65,7 +63,8 @@ def _size(size: HowBig, system: System, tools: Tools, better: str = "better") ->
 
 
 def _notes(size: HowBig, tools: Tools) -> list[str]:
-    return [capital(tools.speak(note)) for note in size.notes] if tools.full else []
+    notes = [*size.ruffles, *size.limits] if tools.full else size.limits
+    return [capital(tools.speak(note)) for note in notes]
 
 
 def _lengths(low: float, high: float, system: System) -> str:
@@ -85,7 +84,7 @@ def _(answer: a.WantedSize, tools: Tools) -> str:
     across, up = (round(2 * count) / 2 for count in (gauge.stitches_per_10cm, gauge.rounds_per_10cm))
     word = "rows" if answer.rows else "rounds"
     hook, far = tools.text("sums.wanted_hook", hook=_hook(answer.found.hook_mm)) if answer.found.hook_mm else "", ""
-    if not 1 / _FAR < answer.found.factor < _FAR:
+    if answer.found.far:
         hook, far = "", tools.text("sums.wanted_far", rounds=word)
     return tools.text(
         "sums.wanted",
