@@ -49,7 +49,8 @@ def choose(
     written = gauge_text.read(pattern.gauge, pattern.terms, stitch) if pattern.gauge else None
     if written is not None and hook is not None and hook != their_hook:
         return scaled_by_hook(written, their_hook, hook) or from_hook(hook, weight)
-    if written is not None and yarn is not None and weight != their_yarn and hook is None:
+    # Where the pattern names no yarn, nothing tells that the maker's is another; its gauge is the one to aim at.
+    if written is not None and yarn is not None and their_yarn not in (None, weight) and hook is None:
         return scaled_by_yarn(written, their_yarn, weight)
     if written is not None:
         return written

@@ -12,7 +12,7 @@ from typing import Literal, cast
 from companion.craft import answers as craft
 from companion.craft import tables, units
 from companion.craft.choose import choose
-from companion.craft.gauge import OddGaugeError
+from companion.craft.gauge import OddGaugeError, from_yarn
 from companion.craft.left import Made, left
 from companion.craft.rounds import rounds_of
 from companion.errors import MakerError
@@ -76,7 +76,7 @@ def how_big(view: View, basis: Basis, slots: Slots) -> object:
     if isinstance(piece, CannotTell):
         return piece
     if basis.gauge is None:
-        return CannotTell("no_gauge")
+        return _no_gauge(basis)
     return _unknown(piece) or Size(craft.how_big(piece, basis.gauge), basis.measures.units)
 
 
@@ -115,7 +115,7 @@ def gauge_for_size(view: View, basis: Basis, slots: Slots) -> object:
     if isinstance(piece, CannotTell):
         return piece
     if basis.gauge is None:
-        return CannotTell("no_gauge")
+        return _no_gauge(basis)
     if unknown := _unknown(piece):
         return unknown
     said, unit, way = int(slots["size"]), str(slots["unit"]), cast("Way", slots["way"])
@@ -133,6 +133,12 @@ def gauge_for_size(view: View, basis: Basis, slots: Slots) -> object:
     if not found.gauge.can_be_worked:
         return CannotTell("out_of_reach", piece.name)
     return WantedSize(found, said, cast('Literal["mm", "cm", "inch"]', unit), way, _in_rows(piece))
+
+
+def _no_gauge(basis: Basis) -> CannotTell:
+    """Why there is none: the maker's yarn is one that no usual gauge is known of, or nobody named anything."""
+    named = basis.yarn if basis.measures.yarn is not None else None
+    return CannotTell("no_usual_gauge", named.name) if named and from_yarn(named) is None else CannotTell("no_gauge")
 
 
 def _piece(view: View, slots: Slots) -> Piece | CannotTell:
@@ -194,7 +200,7 @@ def eye_size(view: View, basis: Basis, slots: Slots) -> object:
         return CannotTell("assembly")
     gauge = basis.gauge
     if gauge is None:
-        return CannotTell("no_gauge")
+        return _no_gauge(basis)
     counts = [one.stitches for one in rounds_of(piece) if rounds is None or one.number in rounds]
     known = [count for count in counts if count is not None]
     if not known:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from companion.craft import units
 from companion.craft.answers import HowBig
+from companion.craft.ruffle import Lie
 from companion.craft.tables import Range
 from companion.craft.units import System
 from companion.craft.yarn import Between
@@ -165,13 +166,20 @@ def _(answer: a.Lying, tools: Tools) -> str:
     key = "gains" if lie.growth > 0 else "loses" if lie.growth < 0 else "gains_none"
     whose = "by_practice" if lie.by is None else f"by_{lie.by}"
     return tools.text(
-        f"sums.{'lies_flat' if lie.lies == 'flat' else lie.lies}",
+        f"sums.{_lies(lie)}",
         round=tools.round(answer.where),
         growth=tools.text(f"sums.{key}", count=cardinal(abs(lie.growth))),
         stitch=names.spoken(answer.stitch, tools.terms)[0],
         flat=cardinal(round(lie.flat)),
         whose=tools.text(f"sums.{whose}"),
     )
+
+
+def _lies(lie: Lie) -> str:
+    """How it lies, in a key: a round that gains none goes straight up, one that loses some draws in."""
+    if lie.lies == "cups" and lie.growth <= 0:
+        return "straight" if lie.growth == 0 else "draws_in"
+    return "lies_flat" if lie.lies == "flat" else lie.lies
 
 
 @say.register

@@ -137,6 +137,10 @@ def test_another_yarn_scales_the_patterns_gauge(make_piece: MakePiece, make_patt
     assert gauge is not None
     # The Council's middles: 14.5 stitches for light, 12.5 for medium.
     assert gauge.stitches_per_10cm == pytest.approx(24 * 12.5 / 14.5)
+    # Where the pattern names no yarn, its gauge is still the one to aim at.
+    silent = choose(make_pattern(make_piece([6]), gauge="24 stitches and 26 rounds to 10 cm"), yarn="aran")
+    assert silent is not None
+    assert silent.basis == "pattern"
     with pytest.raises(MakerError, match="no yarn weight called"):
         choose(pattern, yarn="spaghetti")
 

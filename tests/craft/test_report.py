@@ -134,7 +134,9 @@ def test_the_gauge_names_its_stitch_where_little_is_single_crochet(
 def test_a_yarn_without_a_usual_gauge_is_not_said_to_be_missing(
     make_piece: MakePiece, make_pattern: MakePattern
 ) -> None:
-    pattern = make_pattern(make_piece([6, 12]), gauge="20 stitches and 20 rounds to 10 cm")
+    pattern = make_pattern(
+        make_piece([6, 12]), gauge="20 stitches and 20 rounds to 10 cm", materials=("grey yarn, DK",)
+    )
     (_, why, *_) = as_lines(estimate(pattern, yarn_name="lace"))
     assert why.startswith("No gauge: the table has no usual gauge in single crochet for lace yarn.")
 

@@ -36,6 +36,8 @@ def test_nothing_is_lost(spread: Spread) -> None:
     [
         (6, 30, "(4 sc, inc) x 6"),
         (6, 6, "inc x 6"),
+        (6, 8, "2 inc, sc, 3 inc, sc, inc"),
+        (5, 6, "4 inc, sc, inc"),
         (6, 12, "(sc, inc) x 6"),
         (5, 23, "3 sc, inc, 4 sc, inc, 3 sc, inc, (4 sc, inc) x 2"),
         (1, 10, "9 sc, inc"),
@@ -64,8 +66,9 @@ def test_what_does_not_fit_is_refused(kind: str, changes: int, stitches: int) ->
 def test_the_command_keeps_clear_of_the_last_round_that_is_given(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["spread", "6", "30"]) == 0
     assert capsys.readouterr().out == "(4 sc, inc) x 6 [36]\n"
-    assert main(["spread", "6", "30", "--after", "(3 sc, inc) x 6"]) == 0
-    assert capsys.readouterr().out == "sc, inc, (4 sc, inc) x 5, 3 sc [36]\n"
+    for written in ("(3 sc, inc) x 6", "Rnd 5: (3 sc, inc) x 6 [30]"):
+        assert main(["spread", "6", "30", "--after", written]) == 0
+        assert capsys.readouterr().out == "sc, inc, (4 sc, inc) x 5, 3 sc [36]\n"
 
 
 @pytest.mark.parametrize(
