@@ -144,7 +144,8 @@ def _(answer: a.Logged, tools: Tools) -> str:
 
 @say.register
 def _(answer: a.Measured, tools: Tools) -> str:
-    slots = {"stitches": stitches(answer.stitches), "rounds": counted(answer.rounds or 0, "round")}
+    over = counted(answer.inches, "inch", "inches") if answer.inches else "ten centimetres"
+    slots = {"stitches": stitches(answer.stitches), "rounds": counted(answer.rounds or 0, "round"), "over": over}
     if answer.metres is not None:
         return tools.text("talk.measured_swatch", metres=metres(answer.metres), **slots)
     return tools.text("talk.measured_gauge" if answer.rounds else "talk.measured_stitches", **slots)
