@@ -93,6 +93,9 @@ def _publish(parser: ArgumentParser) -> None:
     parser.add_argument("--left-handed", action="store_true", help="charts mirrored for a left-handed maker")
     parser.add_argument("--braille-grade", type=int, choices=(1, 2), default=1, help="1 uncontracted, 2 contracted")
     parser.add_argument("--no-audio", action="store_true", help="leave out the pattern read aloud")
+    size = parser.add_argument_group("your own measures, for the pictures of its size (default: the pattern's)")
+    _gauge(size)
+    _units(size)
 
 
 def _estimate(parser: ArgumentParser) -> None:
@@ -101,6 +104,9 @@ def _estimate(parser: ArgumentParser) -> None:
     parser.add_argument(
         "--pace", type=float, nargs=2, metavar=("STITCHES", "MINUTES"), help="stitches you made and minutes they took"
     )
+    parser.add_argument("--high", metavar="LENGTH", help="which gauge would make a piece so high, such as 12cm or 5in")
+    parser.add_argument("--wide", metavar="LENGTH", help="which gauge would make a piece so wide")
+    parser.add_argument("--piece", metavar="NAME", help="the piece that is meant (default: the first)")
     parser.add_argument("--terms", choices=("US", "UK"), help="read it in these terms, whatever it says")
     parser.add_argument("--json", action="store_true", help="print one JSON object")
 
@@ -111,17 +117,22 @@ def _table(parser: ArgumentParser) -> None:
 
 def _shape(parser: ArgumentParser) -> None:
     parser.add_argument("shape", choices=("disc", "ball", "tube", "cone"), help="which shape")
-    parser.add_argument(
-        "--stitches", type=int, required=True, metavar="N", help="stitches of its widest round, 6 to 120"
-    )
-    parser.add_argument("--rounds", type=int, metavar="N", help="rounds of a tube or cone")
+    parser.add_argument("--stitches", type=int, metavar="N", help="stitches of its widest round, 3 to 1000")
+    parser.add_argument("--across", metavar="LENGTH", help="or how wide it should be, such as 6cm or 2.5in")
+    parser.add_argument("--rounds", type=int, metavar="N", help="straight rounds of a tube, all rounds of a cone")
+    parser.add_argument("--high", metavar="LENGTH", help="or how high the tube or cone should be")
     parser.add_argument("--open", action="store_true", help="a tube with no bottom")
+    _gauge(parser)
+    _units(parser)
 
 
 def _spread(parser: ArgumentParser) -> None:
     parser.add_argument("changes", type=int, metavar="INCREASES", help="how many increases")
     parser.add_argument("stitches", type=int, metavar="STITCHES", help="how many stitches the round below has")
     parser.add_argument("--decreases", action="store_true", help="so many decreases instead")
+    parser.add_argument(
+        "--after", metavar="ROUND", help='the last round that had any, as it is written: "(3 sc, inc) x 6"'
+    )
 
 
 def _projects(parser: ArgumentParser) -> None:
@@ -158,10 +169,7 @@ def _aloud(parser: ArgumentParser) -> _ActionsContainer:
 
 def _measures(parser: _ActionsContainer) -> None:
     """The options that sizes and yarn are worked out from."""
-    parser.add_argument("--stitches-per-10cm", type=float, metavar="N", help="your own stitches over 10 cm")
-    parser.add_argument("--rounds-per-10cm", type=float, metavar="N", help="your own rounds or rows over 10 cm")
-    parser.add_argument("--hook", type=float, metavar="MM", help="your hook, where it is not the pattern's")
-    parser.add_argument("--yarn", metavar="NAME", help="your yarn weight (DK, aran), where it is not the pattern's")
+    _gauge(parser)
     parser.add_argument(
         "--swatch",
         type=float,
@@ -172,6 +180,17 @@ def _measures(parser: _ActionsContainer) -> None:
     parser.add_argument(
         "--ball", type=float, nargs=2, metavar=("METRES", "GRAMS"), help="what the label of one ball says"
     )
+    _units(parser)
+
+
+def _gauge(parser: _ActionsContainer) -> None:
+    parser.add_argument("--stitches-per-10cm", type=float, metavar="N", help="your own stitches over 10 cm")
+    parser.add_argument("--rounds-per-10cm", type=float, metavar="N", help="your own rounds or rows over 10 cm")
+    parser.add_argument("--hook", type=float, metavar="MM", help="your hook, where it is not the pattern's")
+    parser.add_argument("--yarn", metavar="NAME", help="your yarn weight (DK, aran), where it is not the pattern's")
+
+
+def _units(parser: _ActionsContainer) -> None:
     parser.add_argument("--units", choices=("metric", "imperial"), default="metric", help="centimetres or inches")
 
 

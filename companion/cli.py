@@ -196,6 +196,13 @@ def _publish(arguments: Namespace) -> int:
     from companion.paper.publish import Options, publish
 
     pattern = _pattern(arguments)
+    gauge = choose.choose(
+        pattern,
+        stitches_per_10cm=arguments.stitches_per_10cm,
+        rounds_per_10cm=arguments.rounds_per_10cm,
+        hook=arguments.hook,
+        yarn=arguments.yarn,
+    )
     with ExitStack() as stack:
         voice = None
         if not arguments.no_audio:
@@ -209,7 +216,7 @@ def _publish(arguments: Namespace) -> int:
             hand="left" if arguments.left_handed else "right",
             grade=arguments.braille_grade,
             render=voice.render if voice else None,
-            pictures=pictures.of_pieces(choose.choose(pattern)),
+            pictures=pictures.of_pieces(gauge, arguments.units),
         )
         published = publish(pattern, arguments.to, options)
     for file in published.files:
@@ -223,7 +230,7 @@ def _publish(arguments: Namespace) -> int:
 
 
 def _estimate(arguments: Namespace) -> int:
-    from companion.craft import pace
+    from companion.craft import pace, units, wanted
     from companion.craft.estimate import estimate
     from companion.craft.report import as_json, as_lines
     from companion.craft.yarn import Ball, Swatch
@@ -239,7 +246,24 @@ def _estimate(arguments: Namespace) -> int:
         ball=Ball(*arguments.ball) if arguments.ball else None,
         own_pace=pace.measured(*arguments.pace) if arguments.pace else None,
     )
-    print(as_json(estimated) if arguments.json else "\n".join(as_lines(estimated, arguments.units)))
+    lines = as_lines(estimated, arguments.units)
+    if arguments.high is not None or arguments.wide is not None:
+        high, wide = (
+            units.millimetres(text) if text is not None else None for text in (arguments.high, arguments.wide)
+        )
+        lines += [
+            "",
+            wanted.line(
+                pattern,
+                estimated.gauge,
+                name=arguments.piece,
+                high_mm=high,
+                wide_mm=wide,
+                hook=arguments.hook,
+                system=arguments.units,
+            ),
+        ]
+    print(as_json(estimated) if arguments.json else "\n".join(lines))
     return PROBLEMS if pattern.errors else DONE
 
 
@@ -251,28 +275,34 @@ def _table(arguments: Namespace) -> int:
 
 
 def _shape(arguments: Namespace) -> int:
-    from companion.craft import shaping
+    from companion.craft import choose, units
+    from companion.craft.shape_of_size import Wanted, shape_of
 
-    rounds = arguments.rounds
-    if arguments.shape in ("tube", "cone") and rounds is None:
-        raise MakerError(f"A {arguments.shape} needs a number of rounds; add --rounds N.")
-    match arguments.shape:
-        case "disc":
-            shape = shaping.disc(arguments.stitches)
-        case "ball":
-            shape = shaping.ball(arguments.stitches)
-        case "tube":
-            shape = shaping.tube(arguments.stitches, rounds, closed=not arguments.open)
-        case _:
-            shape = shaping.cone(arguments.stitches, rounds)
-    print(shape.pattern)
+    gauge = choose.without_pattern(
+        stitches_per_10cm=arguments.stitches_per_10cm,
+        rounds_per_10cm=arguments.rounds_per_10cm,
+        hook=arguments.hook,
+        yarn=arguments.yarn,
+    )
+    wanted = Wanted(
+        arguments.shape,
+        stitches=arguments.stitches,
+        across_mm=units.millimetres(arguments.across) if arguments.across is not None else None,
+        rounds=arguments.rounds,
+        high_mm=units.millimetres(arguments.high) if arguments.high is not None else None,
+        bottom=not arguments.open,
+    )
+    shape = shape_of(wanted, gauge, hook=arguments.hook, yarn=arguments.yarn, system=arguments.units)
+    print(shape.pattern, end="")
     return DONE
 
 
 def _spread(arguments: Namespace) -> int:
-    from companion.craft.spread import even
+    from companion.craft.spread import changes_of_text, even
 
-    print(even("dec" if arguments.decreases else "inc", arguments.changes, arguments.stitches).text)
+    below = changes_of_text(arguments.after, arguments.stitches) if arguments.after is not None else ()
+    spread = even("dec" if arguments.decreases else "inc", arguments.changes, arguments.stitches, below)
+    print(f"{spread.text} [{spread.makes}]")
     return DONE
 
 

@@ -18,13 +18,17 @@ from companion.craft.yarn import Between
 from companion.errors import MakerError
 from companion.pattern.model import Piece
 
+_FAR = 2
+"""Nobody makes a piece so many times larger or smaller by its hook alone (common practice, no source)."""
+
 
 @dataclass(frozen=True, slots=True)
 class HowBig:
     """Size of one copy of a piece in mm, with its range. `flat`: worked in rows, `widest` is its width.
 
     `gauge.basis` is where it comes from: "measured" is the maker's own, all else is somebody's hand or a guess.
-    `notes` say what the size leaves out and which rounds ruffle by more than handling smooths out.
+    `ruffles` tells of rounds that ruffle by more than handling smooths out. `limits` say what the size leaves out or
+    cannot tell, and go with it wherever it is given.
     """
 
     piece: str
@@ -32,16 +36,8 @@ class HowBig:
     widest: Between
     height: Between
     gauge: Gauge
-    notes: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Changed:
-    """A size before and after a change of hook, yarn or gauge. `factor` is after against before."""
-
-    before: HowBig
-    after: HowBig
-    factor: float
+    ruffles: tuple[str, ...] = ()
+    limits: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +52,11 @@ class GaugeFor:
     factor: float
     gauge: Gauge
     hook_mm: float | None
+
+    @property
+    def far(self) -> bool:
+        """Whether no hook alone makes it so much larger or smaller."""
+        return not 1 / _FAR < self.factor < _FAR
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,15 +77,11 @@ def how_big(piece: Piece, gauge: Gauge | None) -> HowBig:
         unknown = dict.fromkeys(one.label for one in rounds_of(piece) if one.stitches is None)
         missing = ", ".join(unknown) or "its rounds"
         raise MakerError(f"I cannot tell the size of {piece.name}: {missing} could not be worked out.")
-    ruffles = ruffle_notes(size.rounds)
-    notes = [note for note in size.notes if note not in ruffles] + ruffle_notes(size.rounds, little=False)
-    return HowBig(piece.name, size.flat, _off(size.widest, gauge), _off(size.height, gauge), gauge, tuple(notes))
-
-
-def changed(piece: Piece, before: Gauge | None, after: Gauge | None) -> Changed:
-    """What another hook, yarn or gauge does to a piece. MakerError where a size cannot be known."""
-    was, now = how_big(piece, before), how_big(piece, after)
-    return Changed(was, now, now.widest.usual / was.widest.usual)
+    # What handling smooths out is not worth a sentence aloud.
+    ruffles = tuple(ruffle_notes(size.rounds, little=False))
+    limits = tuple(note for note in size.notes if note not in ruffle_notes(size.rounds))
+    wide, high = (_off(mm, gauge) for mm in (size.widest, size.height))
+    return HowBig(piece.name, size.flat, wide, high, gauge, ruffles, limits)
 
 
 def gauge_for(

@@ -43,22 +43,56 @@ def choose(
     stitch = main_stitch(pattern)
     if stitches_per_10cm is not None or rounds_per_10cm is not None:
         return from_figures(stitches_per_10cm, rounds_per_10cm, stitch)
-    if hook is not None and not (math.isfinite(hook) and LEAST_HOOK <= hook <= MOST_HOOK):
-        raise MakerError(f"{hook:g} mm is not a hook size. Hooks go from 0.6 to 30 mm; see companion table hooks.")
+    _check_hook(hook)
     their_hook, their_yarn = gauge_text.hook_mm(pattern.hook), gauge_text.yarn_weight(pattern)
-    weight = their_yarn
-    if yarn is not None and (weight := tables.yarns().find(yarn)) is None:
-        raise MakerError(f"I know no yarn weight called “{yarn}”. See companion table yarns for the names.")
+    weight = _weight(yarn) if yarn is not None else their_yarn
     written = gauge_text.read(pattern.gauge, pattern.terms, stitch) if pattern.gauge else None
     if written is not None and hook is not None and hook != their_hook:
         return scaled_by_hook(written, their_hook, hook) or from_hook(hook, weight)
-    if written is not None and yarn is not None and weight != their_yarn and hook is None:
+    # Where the pattern names no yarn, nothing tells that the maker's is another; its gauge is the one to aim at.
+    if written is not None and yarn is not None and their_yarn not in (None, weight) and hook is None:
         return scaled_by_yarn(written, their_yarn, weight)
     if written is not None:
         return written
     if (size := hook if hook is not None else their_hook) is not None:
         return from_hook(size, weight)
     return from_yarn(weight) if weight is not None else None
+
+
+def without_pattern(
+    *,
+    stitches_per_10cm: float | None = None,
+    rounds_per_10cm: float | None = None,
+    hook: float | None = None,
+    yarn: str | None = None,
+) -> Gauge | None:
+    """The best gauge there is where no pattern names one: the maker's figures, a guess from hook or yarn, or None.
+
+    Raises MakerError as `choose` does, and for a yarn weight that tells no usual gauge.
+    """
+    if stitches_per_10cm is not None or rounds_per_10cm is not None:
+        return from_figures(stitches_per_10cm, rounds_per_10cm)
+    _check_hook(hook)
+    weight = _weight(yarn) if yarn is not None else None
+    if hook is not None:
+        return from_hook(hook, weight)
+    if weight is None:
+        return None
+    if (gauge := from_yarn(weight)) is None:
+        raise MakerError(f"There is no usual gauge in single crochet for {weight.name} yarn. Give your hook or gauge.")
+    return gauge
+
+
+def _check_hook(hook: float | None) -> None:
+    if hook is not None and not (math.isfinite(hook) and LEAST_HOOK <= hook <= MOST_HOOK):
+        raise MakerError(f"{hook:g} mm is not a hook size. Hooks go from 0.6 to 30 mm; see companion table hooks.")
+
+
+def _weight(name: str) -> YarnWeight:
+    weight = tables.yarns().find(name)
+    if weight is None:
+        raise MakerError(f"I know no yarn weight called “{name}”. See companion table yarns for the names.")
+    return weight
 
 
 def scaled_by_hook(gauge: Gauge, theirs_mm: float | None, mine_mm: float) -> Gauge | None:

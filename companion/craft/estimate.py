@@ -10,9 +10,10 @@ from companion.craft.gauge import Gauge
 from companion.craft.pace import Pace
 from companion.craft.rounds import rounds_of
 from companion.craft.size import PieceSize
-from companion.craft.yarn import Ball, Between, Swatch, YarnNeed
+from companion.craft.tables import YarnWeight
+from companion.craft.yarn import NOTHING, Ball, Between, Swatch, YarnNeed
 from companion.errors import MakerError
-from companion.pattern.model import Pattern, Piece
+from companion.pattern.model import Pattern, Piece, Terms
 
 _NO_STUFFING = re.compile(r"\b(?:do not|don['’]t|never|without|no|un)\b[^.]*\bstuff", re.IGNORECASE)
 
@@ -34,21 +35,32 @@ class PieceEstimate:
     stuffed: bool | None
     size: PieceSize | None
 
+    def volume(self, spread: float) -> Between | None:
+        """Volume of one copy in cubic centimetres; None where it is not known or the piece is flat.
+
+        Every length may be off by `spread` either way, so the volume by its cube.
+        """
+        if self.size is None or not self.size.volume:
+            return None
+        return Between(1, (1 - spread) ** 3, (1 + spread) ** 3).times(self.size.volume)
+
 
 @dataclass(frozen=True, slots=True)
 class Estimate:
     """The whole pattern, all copies of every piece.
 
     `stitches` is None where a round could not be worked out, and then yarn and time are only for what could be:
-    `complete` is false. `gauge` is None where nothing tells one, and sizes are then unknown. `stuffing_grams` is None
-    where nothing is stuffed or no volume is known.
+    `complete` is false. `gauge` is None where nothing tells one, and sizes are then unknown. `weight` is that of the
+    yarn, None where nobody names one. `stuffing_grams` is None where nothing is stuffed or no volume is known.
     """
 
     title: str
+    terms: Terms
     stitches: int | None
     counted: int
     pieces: tuple[PieceEstimate, ...]
     gauge: Gauge | None
+    weight: YarnWeight | None
     yarn: YarnNeed | None
     minutes: Between
     own_pace: bool
@@ -94,14 +106,16 @@ def estimate(
     counted = sum(piece.counted * piece.make for piece in pieces)
     return Estimate(
         title=pattern.title,
+        terms=pattern.terms,
         stitches=counted if whole else None,
         counted=counted,
         pieces=pieces,
         gauge=gauge,
+        weight=weight,
         yarn=yarn.need(copies, gauge, swatch, weight, ball),
         minutes=pace.minutes(copies, own_pace),
         own_pace=own_pace is not None and own_pace.own,
-        stuffing_grams=_stuffing(pieces),
+        stuffing_grams=_stuffing(_stuffed_pieces(pieces, pattern), gauge),
     )
 
 
@@ -129,10 +143,20 @@ def _stuffed(piece: Piece) -> bool | None:
     return any(not _NO_STUFFING.search(text) for text in texts)
 
 
-def _stuffing(pieces: tuple[PieceEstimate, ...]) -> Between | None:
-    """Grams of stuffing for the pieces that the pattern stuffs."""
-    volumes = [piece.size.volume * piece.make for piece in pieces if piece.stuffed and piece.size and piece.size.volume]
-    if not volumes:
-        return None
+def _stuffed_pieces(pieces: tuple[PieceEstimate, ...], pattern: Pattern) -> list[PieceEstimate]:
+    """Those that the pattern stuffs; where it tells of none but names stuffing, those that close."""
+    told = [piece for piece in pieces if piece.stuffed]
+    if told or not any("stuffing" in line.lower() for line in pattern.materials):
+        return told
+    return [piece for piece in pieces if piece.stuffed is None and piece.size and piece.size.closed]
+
+
+def _stuffing(pieces: list[PieceEstimate], gauge: Gauge | None) -> Between | None:
+    """Grams of stuffing for these pieces: what a litre weighs, and how many litres there are, may both be off."""
+    total = NOTHING
+    for piece in pieces:
+        if gauge and (volume := piece.volume(gauge.spread)):
+            total = total.plus(volume.times(piece.make / 1000))
     figure = tables.practice().stuffing_grams_per_litre
-    return Between(figure.usual, figure.low, figure.high).times(sum(volumes) / 1000)
+    grams = Between(total.usual * figure.usual, total.low * figure.low, total.high * figure.high)
+    return grams if total.high else None

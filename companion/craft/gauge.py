@@ -16,11 +16,19 @@ from companion.errors import MakerError
 
 Basis = Literal["measured", "pattern", "hook", "yarn"]
 
+_LEAST, _MOST = 1, 200
+"""Stitches or rounds over 10 cm that a gauge can have."""
+_ODD = 4
+"""So many times flatter or taller than usual a stitch cannot be, whichever stitch was measured."""
 LEAST_HOOK, MOST_HOOK = 0.4, 40
 """Sizes in mm that a hook can have; the table goes from 0.6 to 30."""
 
 SIX_A_ROUND = 6 / (2 * math.pi)
 """Height of a single crochet against its width, from the flat round of common practice that gains six a round."""
+
+
+class OddGaugeError(MakerError):
+    """Stitches and rounds over 10 cm that no fabric has together."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +60,15 @@ class Gauge:
         """Height in millimetres of a round whose stitches stand `height` times a single crochet."""
         return self.round_mm * height / stitches.height(self.stitch)
 
+    def told(self, by: str) -> str:
+        """ "from your own gauge" where `by` is "from"; a guess stands for itself: "a guess from a 4 mm hook"."""
+        return self.source if self.source.startswith("a guess") else f"{by} {self.source}"
+
+    @property
+    def can_be_worked(self) -> bool:
+        """Whether anybody works so many, or so few, stitches and rounds over 10 cm."""
+        return all(_LEAST <= figure <= _MOST for figure in (self.stitches_per_10cm, self.rounds_per_10cm))
+
     def scaled(self, factor: float) -> Gauge:
         """The same fabric `factor` times as large each way."""
         return replace(
@@ -64,14 +81,19 @@ class Gauge:
 def from_figures(stitches_per_10cm: float | None, rounds_per_10cm: float | None, stitch: str = "sc") -> Gauge:
     """The maker's own gauge. Where one figure is missing it is taken from the other by `SIX_A_ROUND`, and says so.
 
-    Raises MakerError where a figure is not above nothing or cannot be a gauge.
+    Raises MakerError where a figure cannot be a gauge, OddGaugeError where the two do not go together.
     """
     for figure, what in ((stitches_per_10cm, "stitches"), (rounds_per_10cm, "rounds")):
-        if figure is not None and not (math.isfinite(figure) and 1 <= figure <= 200):
+        if figure is not None and not (math.isfinite(figure) and _LEAST <= figure <= _MOST):
             raise MakerError(f"{figure:g} {what} over 10 cm cannot be a gauge. Count them over 10 cm and try again.")
     high = stitches.height(stitch)
     spread = tables.practice().size_measured.high - 1
     if stitches_per_10cm is not None and rounds_per_10cm is not None:
+        if not 1 / _ODD <= stitches_per_10cm / rounds_per_10cm / SIX_A_ROUND / high <= _ODD:
+            raise OddGaugeError(
+                f"{stitches_per_10cm:g} stitches and {rounds_per_10cm:g} rounds over 10 cm cannot be one gauge. "
+                "Count both over 10 cm and try again."
+            )
         return Gauge(stitches_per_10cm, rounds_per_10cm, "measured", "your own gauge", spread, stitch)
     wider = tables.practice().size_pattern.high - 1
     if stitches_per_10cm is not None:

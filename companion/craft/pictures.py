@@ -14,12 +14,12 @@ from xml.sax.saxutils import escape
 from companion.craft import units
 from companion.craft.gauge import Gauge
 from companion.craft.rounds import rounds_of
-from companion.craft.size import PieceSize, measure
+from companion.craft.size import PieceSize, RoundSize, measure
 from companion.craft.units import System
 from companion.pattern.model import Piece
 
 _WIDTH, _HEIGHT, _MARGIN = 360.0, 300.0, 48.0
-_SIDE = 66.0
+_SIDE = 100.0
 """Room at either side of an outline for the words beside it."""
 _TEXT = 13
 
@@ -32,9 +32,10 @@ def of_pieces(gauge: Gauge | None, system: System = "metric") -> Callable[[Piece
 
     def draw(piece: Piece, key: str) -> list[tuple[str, str]]:
         pictures = []
-        outline = profile_svg(measure(piece, gauge), system=system, key=f"{key}.size") if gauge else None
-        if outline and gauge:
-            pictures.append((f"Size, from {gauge.source}; {_doubt(gauge)}", outline))
+        size = measure(piece, gauge) if gauge else None
+        if gauge and size and (outline := profile_svg(size, system=system, key=f"{key}.size")):
+            caption = [f"Size, {gauge.told('from')}; {_doubt(gauge)}", *size.notes]
+            pictures.append((" ".join(caption), outline))
         if plot := stitches_svg(piece, key=f"{key}.stitches"):
             rows = all(one.kind == "row" for one in piece.rounds)
             pictures.append((f"Stitches by {'row' if rows else 'round'}", plot))
@@ -57,10 +58,10 @@ def profile_svg(size: PieceSize, *, system: System = "metric", key: str = "") ->
     """
     if size.widest is None or size.height is None or not size.profile:
         return None
-    inch = 25.4 if system == "imperial" else 10.0
+    unit = 25.4 if system == "imperial" else 10.0
     from_above = not size.flat and size.height < 1
     half, high = size.widest / 2, size.widest if from_above else size.height
-    bar = _bar(max(size.widest, high), inch)
+    bar = _bar(max(size.widest, high), unit)
     room_wide, room_high = _WIDTH - 2 * _SIDE, _HEIGHT - 2 * _MARGIN
     scale = min(room_wide / max(size.widest, bar), room_high / high)
     middle, bottom = _WIDTH / 2, (_HEIGHT + high * scale) / 2 - _MARGIN / 4
@@ -76,16 +77,15 @@ def profile_svg(size: PieceSize, *, system: System = "metric", key: str = "") ->
         f'y1="{bottom - one.z * scale:.1f}" y2="{bottom - one.z * scale:.1f}"/>'
         for one in size.rounds
     ]
-    wide = units.length(size.widest, system).text
-    tall = units.length(size.height, system).text
+    wide, tall = (f"about {units.amount('length', mm, system).text}" for mm in (size.widest, size.height))
     how = "Worked in rows" if size.flat else "Worked in the round"
-    says = f"{how}: about {wide} across at the widest and {tall} high. The start is at the bottom."
+    says = f"{how}: {wide} across at the widest and {tall} high. The start is at the bottom.{_outline_in_words(size)}"
     if from_above:
         centre = f'cx="{middle:.1f}" cy="{bottom - half * scale:.1f}"'
         shape = f'<circle {centre} r="{half * scale:.1f}" {filled}/>'
         edges = [f'<circle {centre} r="{one.radius * scale:.1f}"/>' for one in size.rounds]
-        says = f"Worked in the round, lying flat, seen from above: about {wide} across. The start is in the middle."
-    bar_text = units.length(bar, system).text
+        says = f"Worked in the round, lying flat, seen from above: {wide} across. The start is in the middle."
+    bar_text = f"{bar / unit:g} {'in' if system == 'imperial' else 'cm'}"
     across = f'<text x="{middle:.1f}" y="{bottom - high * scale - 10:.1f}" text-anchor="middle">{wide} across</text>'
     up = (
         f'<text x="{middle + half * scale + 8:.1f}" y="{bottom - high * scale / 2:.1f}">{tall}</text>'
@@ -101,6 +101,21 @@ def profile_svg(size: PieceSize, *, system: System = "metric", key: str = "") ->
         f'<text x="{middle:.1f}" y="{rule + 18:.1f}" text-anchor="middle">{bar_text}</text></g>',
     ]
     return _svg(f"Size of {_printed(size.name)}", says, body, key or _slug(f"size-{size.name}"))
+
+
+def _outline_in_words(size: PieceSize) -> str:
+    """ " It widens over Rnd 1 to Rnd 4, stays as wide over Rnd 5, narrows over Rnd 6." """
+    parts = []
+    for way, same in groupby(size.rounds, _way):
+        stretch = list(same)
+        first, last = stretch[0].label, stretch[-1].label
+        parts.append(f"{way} over {first}" if len(stretch) == 1 else f"{way} over {first} to {last}")
+    return f" It {', '.join(parts)}." if parts else ""
+
+
+def _way(one: RoundSize) -> str:
+    change = round(one.radius - one.radius_before, 6)
+    return "widens" if change > 0 else "narrows" if change < 0 else "stays as wide"
 
 
 def _bar(longest: float, unit: float) -> float:

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
 
 from companion.craft import tables, units
+from companion.craft.clock import span as time_span
 from companion.craft.estimate import Estimate, PieceEstimate
+from companion.craft.gauge import from_yarn
 from companion.craft.tables import Range
-from companion.craft.units import Amount, System
+from companion.craft.units import Kind, System
 from companion.craft.yarn import Between
+from companion.pattern import stitches
 
 TABLES = ("hooks", "yarns", "eyes")
+_SO_FAR = ", for the rounds that could be worked out"
 
 
 def as_json(estimate: Estimate) -> str:
@@ -50,27 +53,37 @@ def _number(value: float | None) -> float | None:
 
 def as_lines(estimate: Estimate, system: System = "metric") -> list[str]:
     """The estimate in sentences, one a line, with its ranges and what would narrow them."""
-    lines = [estimate.title or "Untitled pattern", _gauge_line(estimate)]
+    lines = [estimate.title or "Untitled pattern", _gauge_line(estimate, system)]
     for piece in estimate.pieces:
         lines += ["", *_piece_lines(piece, estimate, system)]
     lines += ["", *_stitch_lines(estimate), *_yarn_lines(estimate, system), _time_line(estimate)]
     if estimate.stuffing_grams:
-        lines.append(f"Stuffing: {_span(estimate.stuffing_grams, units.weight, system)}, for the pieces it names.")
+        grams = _span("weight", estimate.stuffing_grams, system)
+        lines.append(f"Stuffing: {grams}, {_which_stuffed(estimate)}.")
     return [*lines, *_narrowing(estimate)]
 
 
-def _gauge_line(estimate: Estimate) -> str:
+def _gauge_line(estimate: Estimate, system: System) -> str:
     gauge = estimate.gauge
     if gauge is None:
-        return (
-            "No gauge: the pattern gives none, and no hook or yarn weight to guess from. Sizes and yarn need one. "
-            "Count your stitches and rounds over 10 cm."
-        )
+        return f"No gauge: {_why_none(estimate)} Sizes and yarn need one. Count your stitches and rounds over 10 cm."
     rounds = "rows" if all(piece.size and piece.size.flat for piece in estimate.pieces) else "rounds"
+    # Four inches are what swatches are counted over in inches.
+    over, times = ("4 inches", 1.016) if system == "imperial" else ("10 cm", 1)
+    stitch = stitches.table().get(gauge.stitch)
+    # Where little is worked in single crochet, a swatch of that would not do.
+    of = f" of {stitch.names(estimate.terms).name}" if stitch and gauge.stitch != "sc" else ""
     return (
-        f"Gauge: {gauge.stitches_per_10cm:.3g} stitches and {gauge.rounds_per_10cm:.3g} {rounds} to 10 cm, from "
-        f"{gauge.source}. Sizes may be off by {gauge.spread:.0%} either way."
+        f"Gauge: {gauge.stitches_per_10cm * times:.3g} stitches and {gauge.rounds_per_10cm * times:.3g} {rounds}{of} "
+        f"to {over}, {gauge.told('from')}. Sizes may be off by {gauge.spread:.0%} either way."
     )
+
+
+def _why_none(estimate: Estimate) -> str:
+    if estimate.weight and from_yarn(estimate.weight) is None:
+        crochet = stitches.table()["sc"].names(estimate.terms).name
+        return f"the table has no usual gauge in {crochet} for {estimate.weight.name} yarn."
+    return "the pattern gives none, and no hook or yarn weight to guess from."
 
 
 def _piece_lines(piece: PieceEstimate, estimate: Estimate, system: System) -> list[str]:
@@ -96,7 +109,9 @@ def _piece_lines(piece: PieceEstimate, estimate: Estimate, system: System) -> li
             lines.append(f"Lies flat: {wide} across.")
         else:
             lines.append(f"{wide[0].upper()}{wide[1:]} across at the widest, {high} high.")
-            lines.append(f"Volume when filled: about {units.volume(size.volume or 0, system).text}.")
+            if volume := piece.volume(estimate.size_spread):
+                end = "" if size.closed else " to its open end"
+                lines.append(f"Volume when filled{end}: {_span('volume', volume, system)}.")
     return [*lines, *size.notes]
 
 
@@ -113,14 +128,12 @@ def _yarn_lines(estimate: Estimate, system: System) -> list[str]:
     need = estimate.yarn
     if need is None:
         return ["Yarn: not known without a gauge or a swatch."]
-    so_far = "" if estimate.complete else ", for the rounds that could be worked out"
-    lines = [f"Yarn: {_span(need.metres, units.yarn, system)}{so_far}, ends included."]
+    so_far = "" if estimate.complete else _SO_FAR
+    lines = [f"Yarn: {_span('yarn', need.metres, system)}{so_far}, ends included."]
     if need.grams:
-        lines[-1] = lines[-1][:-1] + f"; {_span(need.grams, units.weight, system)}."
+        lines[-1] = lines[-1][:-1] + f"; {_span('weight', need.grams, system)}."
     if len(need.colours) > 1:
-        lines += [
-            f"{colour or 'No colour named'}: {_span(metres, units.yarn, system)}." for colour, metres in need.colours
-        ]
+        lines += [f"{colour or 'No colour named'}: {_span('yarn', metres, system)}." for colour, metres in need.colours]
     if need.balls:
         balls = ", ".join(f"{count} of {colour}" if colour else str(count) for colour, count in need.balls)
         lines.append(f"Balls to buy, to be safe: {balls}.")
@@ -129,15 +142,14 @@ def _yarn_lines(estimate: Estimate, system: System) -> list[str]:
 
 def _time_line(estimate: Estimate) -> str:
     whose = "at your own pace" if estimate.own_pace else "at a usual pace"
-    in_hours = estimate.minutes.high >= 90
-    unit = "hours" if in_hours else "minutes"
-    low, high = (
-        max(0.5, round(minutes / 30) / 2) if in_hours else max(1, round(minutes))
-        for minutes in (estimate.minutes.low, estimate.minutes.high)
-    )
-    span = f"about {high:g}" if low == high else f"{low:g} to {high:g}"
-    unit = unit.removesuffix("s") if low == high == 1 else unit
-    return f"Time: {span} {unit} {whose}, without stuffing and sewing. Rest your hands often."
+    so_far = "" if estimate.complete else _SO_FAR
+    return f"Time: {time_span(estimate.minutes)} {whose}{so_far}, without stuffing and sewing. Rest your hands often."
+
+
+def _which_stuffed(estimate: Estimate) -> str:
+    if any(piece.stuffed for piece in estimate.pieces):
+        return "for the pieces that the pattern stuffs"
+    return "for the pieces that close; the pattern names stuffing, but not where it goes"
 
 
 def _narrowing(estimate: Estimate) -> list[str]:
@@ -153,11 +165,11 @@ def _narrowing(estimate: Estimate) -> list[str]:
 
 
 def _off(mm: float, spread: float, system: System) -> str:
-    return units.span(units.length(mm * (1 - spread), system), units.length(mm * (1 + spread), system))[0]
+    return units.between("length", mm * (1 - spread), mm * (1 + spread), system)[0]
 
 
-def _span(between: Between, unit: Callable[[float, System], Amount], system: System) -> str:
-    return units.span(unit(between.low, system), unit(between.high, system))[0]
+def _span(kind: Kind, between: Between, system: System) -> str:
+    return units.between(kind, between.low, between.high, system)[0]
 
 
 def table_lines(name: str) -> list[str]:

@@ -37,11 +37,12 @@ class ShapeRound:
 
 @dataclass(frozen=True, slots=True)
 class Shape:
-    """A shape to make: its rounds and how it ends."""
+    """A shape to make: its rounds, how it ends, and the lines that its pattern says of gauge and size."""
 
     name: str
     rounds: tuple[ShapeRound, ...]
     ending: tuple[str, ...]
+    facts: tuple[str, ...] = ()
 
     @property
     def counts(self) -> tuple[int, ...]:
@@ -51,7 +52,7 @@ class Shape:
     @property
     def pattern(self) -> str:
         """The shape as a whole pattern in US terms, ready to be read, worked or pasted into another."""
-        head = [f"{self.name}", "", "Terms: US", "", "Worked in a spiral. Do not join the rounds.", ""]
+        head = [f"{self.name}", "", "Terms: US", *self.facts, "", "Worked in a spiral. Do not join the rounds.", ""]
         return "\n".join(
             [*head, f"{self.name.upper()} (make 1)", *(line.line for line in self.rounds), *self.ending, ""]
         )

@@ -14,7 +14,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 from companion.craft.gauge import Gauge
 from companion.craft.rounds import Worked, rounds_of
@@ -22,6 +22,8 @@ from companion.pattern.model import Act, Instruction, Piece, Repeat
 
 LITTLE = 1.1
 """Up to this much fuller than flat, handling and stuffing take a ripple up (common practice, no source)."""
+_SEVERAL = 1.75
+"""From here on it is said how many times as much as flat it is; below, how much more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,11 +140,23 @@ def _in_the_round(piece: Piece, worked: Sequence[Worked], gauge: Gauge) -> Piece
     closed = _is_closed(piece)
     notes.extend(_unknown_notes(worked))
     notes.extend(ruffle_notes(sized))
+    if _reach(sized) * LITTLE < max((one.radius for one in sized), default=0):
+        notes.append("Ruffled, it comes out narrower than the width given here.")
     if not known or not sized:
         return PieceSize(piece.name, False, None, None, None, profile, tuple(sized), closed, tuple(notes))
     widest = 2 * max(one.radius for one in sized)
     volume = solid_of_revolution(profile) / 1000
     return PieceSize(piece.name, False, widest, z, volume, profile, tuple(sized), closed, tuple(notes))
+
+
+def _reach(sized: Sequence[RoundSize]) -> float:
+    """How far the fabric can reach from the axis at most, in mm: no round goes out by more than its height."""
+    farthest = now = 0.0
+    for index, one in enumerate(sized):
+        before = now if index and one.radius_before == sized[index - 1].radius else one.radius_before
+        now = one.radius if one.oval else min(one.radius, before + one.tall)
+        farthest = max(farthest, now)
+    return farthest
 
 
 def _profile(sized: Sequence[RoundSize], z: float) -> tuple[tuple[float, float], ...]:
@@ -194,37 +208,57 @@ def _unknown_notes(worked: Sequence[Worked]) -> list[str]:
     labels = list(dict.fromkeys(one.label for one in worked if one.stitches is None and not one.part_way))
     if not labels:
         return []
-    named = labels[0] if len(labels) == 1 else f"{', '.join(labels[:-1])} and {labels[-1]}"
-    return [f"{named} could not be worked out, so the size of this piece is not known."]
+    return [f"{_listed(labels)} could not be worked out, so the size of this piece is not known."]
 
 
 def ruffle_notes(sized: Sequence[RoundSize], *, little: bool = True) -> list[str]:
-    """One sentence for each stretch of rounds that lies flat and will ruffle, a little (unless left out) or much."""
-    notes: list[str] = []
-    stretch: list[RoundSize] = []
-    for one in [*sized, None]:
-        if one is not None and one.ruffles and (not stretch or _much(one) == _much(stretch[-1])):
-            stretch.append(one)
-            continue
-        if stretch and (little or _much(stretch[0])):
-            notes.append(_ruffle_note(stretch))
-        stretch = [one] if one is not None and one.ruffles else []
-    return notes
+    """What is said of rounds that lie flat and ruffle: one sentence for each stretch that ruffles much.
+
+    One more for all that do so a little, which handling may smooth out, unless `little` is left out.
+    """
+    stretches = [list(same) for _, same in groupby(sized, lambda one: (one.ruffles, _much(one)))]
+    ruffled = [stretch for stretch in stretches if stretch[0].ruffles]
+    notes = [_much_note(stretch) for stretch in ruffled if _much(stretch[0])]
+    few = [stretch for stretch in ruffled if not _much(stretch[0])]
+    return [*notes, _little_note(few)] if few and little else notes
 
 
 def _much(one: RoundSize) -> bool:
     return one.fullness > LITTLE
 
 
-def _ruffle_note(stretch: Sequence[RoundSize]) -> str:
-    where = stretch[0].label if len(stretch) == 1 else f"{stretch[0].label} to {stretch[-1].label}"
-    share = max(one.fullness for one in stretch) - 1
-    if _much(stretch[0]):
-        return f"{where}: lies flat and will ruffle, growing {share:.0%} more than a flat round does."
+def _much_note(stretch: Sequence[RoundSize]) -> str:
+    lies, grows = ("lies", "it grows") if len(stretch) == 1 else ("lie", "they grow")
+    fullest = max(one.fullness for one in stretch)
+    grows = f"{grows} {_against_flat(fullest)} a flat round does"
+    return f"{_named(stretch)} {lies} flat and will ruffle: by this gauge {grows}."
+
+
+def _against_flat(fullness: float) -> str:
+    """ "27% more than", "about 2.5 times as much as"."""
+    if fullness < _SEVERAL:
+        return f"{fullness - 1:.0%} more than"
+    times = round(2 * fullness) / 2 if fullness < 3 else round(fullness)
+    return "about twice as much as" if times == 2 else f"about {times:g} times as much as"
+
+
+def _little_note(stretches: Sequence[Sequence[RoundSize]]) -> str:
+    rounds = [one for stretch in stretches for one in stretch]
     # A share that rounds to nothing is still more than flat.
+    share = max(0.01, max(one.fullness for one in rounds) - 1)
+    lies = "lies" if len(rounds) == 1 else "lie"
     return (
-        f"{where}: lies flat and will ruffle a little ({max(share, 0.01):.0%} more than flat); handling may smooth it."
+        f"{_listed([_named(stretch) for stretch in stretches])} {lies} flat and by this gauge will ruffle a little "
+        f"({share:.0%} more than flat); handling may smooth it."
     )
+
+
+def _named(stretch: Sequence[RoundSize]) -> str:
+    return stretch[0].label if len(stretch) == 1 else f"{stretch[0].label} to {stretch[-1].label}"
+
+
+def _listed(names: Sequence[str]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
 def _is_closed(piece: Piece) -> bool:

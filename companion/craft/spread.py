@@ -6,6 +6,7 @@ so that no corners build up.
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -15,6 +16,9 @@ from typing import Literal
 from companion.errors import MakerError
 from companion.pattern.evenly import even_gaps, laid_evenly
 from companion.pattern.model import Instruction, Round, Work
+from companion.pattern.reader import read
+
+_LABELLED = re.compile(r"r(?:ou)?nds?\s*\d", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,11 +68,21 @@ class Spread:
         """The round in words a pattern uses: "2 sc, inc, (4 sc, inc) x 5, 2 sc"."""
         if not self.gaps:
             return f"{self.stitch} in each st around"
-        parts = []
+        if not any(self.gaps) and not self.tail:
+            return self.kind if self.changes == 1 else f"{self.kind} x {self.changes}"
+        parts: list[str] = []
         for gap, same in groupby(self.gaps):
             times = len(list(same))
-            unit = ", ".join([*_plain(gap, self.stitch), self.kind])
-            parts.append(unit if times == 1 else f"{unit} x {times}" if not gap else f"({unit}) x {times}")
+            unit = [*_plain(gap, self.stitch), self.kind]
+            if gap and times > 1:
+                parts.append(f"({', '.join(unit)}) x {times}")
+            elif gap:
+                parts += unit
+            else:
+                # "sc, inc, inc x 2" could be heard as all of it twice: side by side they are counted, "sc, 3 inc".
+                before = parts.pop() if parts and parts[-1] == self.kind else ""
+                together = times + bool(before)
+                parts.append(self.kind if together == 1 else f"{together} {self.kind}")
         return ", ".join([*parts, *_plain(self.tail, self.stitch)])
 
 
@@ -80,6 +94,22 @@ def changes_of(entry: Round) -> tuple[float, ...]:
             places.append(at + step.gives / 2)
         at += step.gives
     return tuple(place / at for place in places)
+
+
+def changes_of_text(text: str, makes: int) -> tuple[float, ...]:
+    """Where the changes lie of a round as a pattern writes it, "(3 sc, inc) x 6", which makes so many stitches.
+
+    Raises MakerError where the words cannot be worked out, or make another number.
+    """
+    words = " ".join(text.split())
+    line = words if _LABELLED.match(words) else f"Rnd 2: {words}"
+    # A round that nothing goes before is read for what it says alone.
+    entry = read(f"X\nTerms: US\n\nX\n{line}\n").pieces[0].rounds[-1]
+    if entry.basis != "worked_out" or not entry.steps:
+        raise MakerError(f"I cannot work out “{text}”. Write the round as a pattern does, such as (3 sc, inc) x 6.")
+    if entry.stitches != makes:
+        raise MakerError(f"“{text}” makes {entry.stitches} stitches, but this round goes into {makes}. Check the two.")
+    return changes_of(entry)
 
 
 def _plain(count: int, stitch: str) -> list[str]:

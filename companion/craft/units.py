@@ -1,14 +1,15 @@
-"""Lengths and weights in the maker's units, rounded as a person would say them.
+"""Lengths, weights and volumes in the maker's units, rounded as a person would say them.
 
 Conversions are those of `pint`, which takes the exact definitions (an inch is 25.4 mm, a yard 0.9144 m, an ounce
 28.349523125 g: the international yard and pound agreement of 1959). It is loaded only when inches, yards or ounces are
-asked for; millimetres to centimetres is a shift of the point.
+asked for; between metric units it is a shift of the point.
 """
 
 from __future__ import annotations
 
 import math
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
@@ -22,44 +23,104 @@ if TYPE_CHECKING:
     from pint import UnitRegistry
 
 System = Literal["metric", "imperial"]
+Kind = Literal["length", "yarn", "weight", "volume"]
+"""What is measured. It is given in millimetres, metres, grams and cubic centimetres."""
 
 _LENGTH = re.compile(r"""(?P<number>\d+(?:\.\d+)?)\s*(?P<unit>[A-Za-z]+\.?|["″”])?""")
-_FRACTIONS = {Fraction(1, 4): "a quarter", Fraction(1, 2): "a half", Fraction(3, 4): "three quarters"}
-_NAMES = {
-    "mm": ("millimetre", "millimetres"),
-    "cm": ("centimetre", "centimetres"),
-    "m": ("metre", "metres"),
-    "g": ("gram", "grams"),
-    "cm3": ("cubic centimetre", "cubic centimetres"),
-    "l": ("litre", "litres"),
-    "in": ("inch", "inches"),
-    "yd": ("yard", "yards"),
-    "oz": ("ounce", "ounces"),
-    "in3": ("cubic inch", "cubic inches"),
+_FRACTIONS = {
+    Fraction(1, 8): "an eighth",
+    Fraction(1, 4): "a quarter",
+    Fraction(3, 8): "three eighths",
+    Fraction(1, 2): "a half",
+    Fraction(5, 8): "five eighths",
+    Fraction(3, 4): "three quarters",
+    Fraction(7, 8): "seven eighths",
 }
 
 
 @dataclass(frozen=True, slots=True)
+class _Unit:
+    """A unit: how it is printed, said of one and of many, and the name of what it measures in pint.
+
+    `steps` are what it is rounded to, (below, step) each; above the last of them two figures of the number stand.
+    """
+
+    short: str
+    one: str
+    many: str
+    pint: str
+    steps: tuple[tuple[int, Fraction], ...]
+    imperial: bool = False
+
+    def step(self, value: float) -> Fraction:
+        """What a value in this unit is rounded to."""
+        found = next((step for below, step in self.steps if value < below), None)
+        return found or Fraction(10 ** max(1, math.floor(math.log10(value)) - 1))
+
+
+_HALVES = ((10, Fraction(1, 2)), (50, Fraction(1)), (200, Fraction(5)))
+_QUARTERS = ((2, Fraction(1, 4)), *_HALVES)
+_INCHES = ((1, Fraction(1, 8)), (10, Fraction(1, 4)), *_HALVES[1:])
+_WHOLE = ((50, Fraction(1)), *_HALVES[2:])
+_MM = _Unit("mm", "millimetre", "millimetres", "millimeter", _WHOLE)
+_CM = _Unit("cm", "centimetre", "centimetres", "centimeter", _HALVES)
+_M = _Unit("m", "metre", "metres", "meter", _QUARTERS)
+_G = _Unit("g", "gram", "grams", "gram", _WHOLE)
+_KG = _Unit("kg", "kilogram", "kilograms", "kilogram", _QUARTERS)
+_CM3 = _Unit("cm³", "cubic centimetre", "cubic centimetres", "centimeter ** 3", _HALVES)
+_LITRE = _Unit("l", "litre", "litres", "liter", _QUARTERS)
+_IN = _Unit("in", "inch", "inches", "inch", _INCHES, imperial=True)
+_FT = _Unit("ft", "foot", "feet", "foot", _HALVES, imperial=True)
+_YD = _Unit("yd", "yard", "yards", "yard", _QUARTERS, imperial=True)
+_OZ = _Unit("oz", "ounce", "ounces", "ounce", _INCHES, imperial=True)
+_LB = _Unit("lb", "pound", "pounds", "pound", _QUARTERS, imperial=True)
+_IN3 = _Unit("in³", "cubic inch", "cubic inches", "inch ** 3", _QUARTERS, imperial=True)
+
+_SLACK = 0.25
+"""By how much of a step a range may be narrower than it was worked out."""
+_GIVEN = {"length": _MM, "yarn": _M, "weight": _G, "volume": _CM3}
+_SAID: dict[tuple[Kind, System], tuple[tuple[float, _Unit], ...]] = {
+    ("length", "metric"): ((20, _MM), (3000, _CM), (math.inf, _M)),
+    ("length", "imperial"): ((3000, _IN), (math.inf, _FT)),
+    ("yarn", "metric"): ((math.inf, _M),),
+    ("yarn", "imperial"): ((math.inf, _YD),),
+    ("weight", "metric"): ((2000, _G), (math.inf, _KG)),
+    ("weight", "imperial"): ((1000, _OZ), (math.inf, _LB)),
+    ("volume", "metric"): ((2000, _CM3), (math.inf, _LITRE)),
+    ("volume", "imperial"): ((math.inf, _IN3),),
+}
+"""The unit that a measure is said in, (below, unit) each, the limits in the unit it is given in."""
+
+
+@dataclass(frozen=True, slots=True)
 class Amount:
-    """A measured value rounded for speech: `value` of `unit`, a key such as "cm" or "in"."""
+    """A measured value rounded for speech: `value` of `unit`."""
 
     value: Fraction
-    unit: str
+    unit: _Unit
+
+    @property
+    def number(self) -> str:
+        """The number as it is printed: "7.5", and "1 1/4" of what is not metric."""
+        whole, part = divmod(self.value, 1)
+        if not part:
+            return str(whole)
+        if self.unit.imperial:
+            return f"{whole} {part}" if whole else str(part)
+        return f"{float(self.value):g}"
 
     @property
     def text(self) -> str:
         """As it is printed: "7.5 cm"."""
-        return f"{float(self.value):g} {self.unit.replace('3', '³')}"
+        return f"{self.number} {self.unit.short}"
 
     @property
     def spoken(self) -> str:
         """As it is said: "seven and a half centimetres"."""
         whole, part = divmod(self.value, 1)
-        one, many = _NAMES[self.unit]
+        one, many = self.unit.one, self.unit.many
         if not part:
             return f"{_words(int(whole))} {one if whole == 1 else many}"
-        if part not in _FRACTIONS:
-            return f"{num2words(float(self.value)).replace('-', ' ').replace(',', '')} {many}"
         if not whole:
             # "half an inch", "a quarter of a centimetre"
             article = "an" if one[0] in "aeiou" else "a"
@@ -67,46 +128,29 @@ class Amount:
         return f"{_words(int(whole))} and {_FRACTIONS[part]} {many}"
 
 
-def length(mm: float, system: System = "metric") -> Amount:
-    """A length given in millimetres: under 1 cm in millimetres, else centimetres or inches, in halves and quarters."""
-    if system == "imperial":
-        return Amount(_near(_convert(mm, "millimeter", "inch"), imperial=True), "in")
-    if mm < 10:
-        return Amount(Fraction(round(mm)), "mm")
-    return Amount(_near(mm / 10), "cm")
+def amount(kind: Kind, value: float, system: System = "metric") -> Amount:
+    """A measure as a person would say it; what is small in millimetres, what is large in metres or feet."""
+    return _rounded(value, _unit(kind, value, system), kind)
 
 
-def yarn(metres: float, system: System = "metric") -> Amount:
-    """A length of yarn given in metres, in metres or yards."""
-    if system == "imperial":
-        return Amount(_near(_convert(metres, "meter", "yard")), "yd")
-    return Amount(_near(metres), "m")
+def between(kind: Kind, low: float, high: float, system: System = "metric") -> tuple[str, str]:
+    """A range, (printed, spoken): ("7 to 8 cm", "between seven and eight centimetres"). One unit for both ends.
 
-
-def weight(grams: float, system: System = "metric") -> Amount:
-    """A weight given in grams, in grams or ounces."""
-    if system == "imperial":
-        return Amount(_near(_convert(grams, "gram", "ounce"), imperial=True), "oz")
-    return Amount(Fraction(max(1, round(grams)) if grams > 0 else 0), "g")
-
-
-def volume(cm3: float, system: System = "metric") -> Amount:
-    """A volume given in cubic centimetres, in cubic centimetres or cubic inches."""
-    if system == "imperial":
-        return Amount(_near(_convert(cm3, "centimeter ** 3", "inch ** 3")), "in3")
-    return Amount(_near(cm3), "cm3")
-
-
-def span(low: Amount, high: Amount) -> tuple[str, str]:
-    """A range of one kind of measure, (printed, spoken): ("7 to 8 cm", "between seven and eight centimetres")."""
-    if not low.value and high.value:
-        return f"up to {high.text}", f"up to {high.spoken}"
-    if low == high:
-        return f"about {low.text}", f"about {low.spoken}"
-    if low.unit != high.unit:
-        return f"{low.text} to {high.text}", _from_to(low.spoken, high.spoken)
-    first = low.spoken.rsplit(" ", 1)[0] if low.value >= 1 and low.unit[-1] != "3" else low.spoken
-    return f"{float(low.value):g} to {high.text}", _from_to(first, high.spoken)
+    It is rounded outwards, but for what is within a quarter of a step, so that it is hardly narrower than it was worked
+    out. Of yarn and of weight there must be enough, so their high end is never rounded down.
+    """
+    unit = _unit(kind, low, system)
+    first = _rounded(low, unit, kind, lambda steps: math.floor(steps + _SLACK))
+    slack = 1e-6 if kind in ("yarn", "weight") else _SLACK
+    last = _rounded(high, unit, kind, lambda steps: math.ceil(steps - slack))
+    if not last.value and high > 0:
+        last = Amount(unit.step(0), unit)
+    if not first.value and last.value:
+        return f"up to {last.text}", f"up to {last.spoken}"
+    if first == last:
+        return f"about {last.text}", f"about {last.spoken}"
+    said = first.spoken.rsplit(" ", 1)[0] if first.value >= 1 and " " not in unit.many else first.spoken
+    return f"{first.number} to {last.text}", _from_to(said, last.spoken)
 
 
 def _from_to(low: str, high: str) -> str:
@@ -135,6 +179,17 @@ def millimetres(text: str) -> float:
     return mm
 
 
+def _unit(kind: Kind, value: float, system: System) -> _Unit:
+    return next(unit for below, unit in _SAID[kind, system] if value < below)
+
+
+def _rounded(value: float, unit: _Unit, kind: Kind, whole: Callable[[float], int] = round) -> Amount:
+    given = _GIVEN[kind]
+    converted = value if unit is given else _convert(value, given.pint, unit.pint)
+    step = unit.step(converted)
+    return Amount(whole(float(converted / step)) * step, unit)
+
+
 @cache
 def _registry() -> UnitRegistry[float]:
     import pint
@@ -142,16 +197,19 @@ def _registry() -> UnitRegistry[float]:
     return pint.UnitRegistry()
 
 
+_SHIFTS = {
+    ("millimeter", "centimeter"): 10,
+    ("millimeter", "meter"): 1000,
+    ("centimeter ** 3", "liter"): 1000,
+    ("gram", "kilogram"): 1000,
+}
+"""What metric units are divided by; everything else is asked of pint."""
+
+
 def _convert(value: float, unit: str, to: str) -> float:
+    if shift := _SHIFTS.get((unit, to)):
+        return value / shift
     return float(_registry().Quantity(value, unit).to(to).magnitude)
-
-
-def _near(value: float, *, imperial: bool = False) -> Fraction:
-    """Rounded as coarsely as a person says it: quarters (inches) or halves below ten, then ones, fives, tens."""
-    for limit, step in ((2, Fraction(1, 4)), (10, Fraction(1, 4) if imperial else Fraction(1, 2)), (50, Fraction(1))):
-        if value < limit:
-            return round(value / step) * step
-    return Fraction(round(value / 5) * 5 if value < 200 else round(value / 10) * 10)
 
 
 def _words(number: int) -> str:

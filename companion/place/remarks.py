@@ -97,15 +97,20 @@ def label_yarn(view: View, slots: Slots) -> Result:
 
 
 def my_gauge(view: View, slots: Slots) -> Result:
-    """The maker's own gauge, over 10 cm. Said without rounds, those of an earlier one no longer count."""
-    stitches, rounds = number(slots, "stitches", 0), slots.get("rounds")
-    told: dict[Measure, float] = {"stitches_per_10cm": stitches, "rounds_per_10cm": number(slots, "rounds", 0)}
-    return Result(Measured(stitches, None if rounds is None else int(rounds)), change=Change(measured=told))
+    """The maker's own gauge, over 10 cm or 4 inches. Said without rounds, those of an earlier one no longer count."""
+    stitches, rounds, inches = number(slots, "stitches", 0), slots.get("rounds"), number(slots, "inches", 0)
+    per_10cm = 10 / (inches * 2.54) if inches else 1
+    told: dict[Measure, float] = {
+        "stitches_per_10cm": stitches * per_10cm,
+        "rounds_per_10cm": number(slots, "rounds", 0) * per_10cm,
+    }
+    answer = Measured(stitches, None if rounds is None else int(rounds), inches=inches or None)
+    return Result(answer, change=Change(measured=told))
 
 
 def my_swatch(view: View, slots: Slots) -> Result:
-    """Metres of yarn that so many stitches took."""
-    stitches, metres = number(slots, "stitches", 0), number(slots, "metres", 0)
+    """Metres of yarn, with half a metre where it was said, that so many stitches took."""
+    stitches, metres = number(slots, "stitches", 0), number(slots, "metres", 0) + number(slots, "half", 0) / 2
     change = Change(measured={"swatch_metres": metres, "swatch_stitches": stitches})
     return Result(Measured(stitches, metres=metres), change=change)
 

@@ -27,6 +27,8 @@ Why = Literal[
     "no_stitches",
     "no_usual_gauge",
     "no_eyes",
+    "odd_gauge",
+    "out_of_reach",
 ]
 
 

@@ -12,6 +12,7 @@ from typing import Literal, cast
 from companion.craft import answers as craft
 from companion.craft import tables, units
 from companion.craft.choose import choose
+from companion.craft.gauge import OddGaugeError, from_yarn
 from companion.craft.left import Made, left
 from companion.craft.rounds import rounds_of
 from companion.errors import MakerError
@@ -55,7 +56,10 @@ def questions(pattern: Pattern, measures: Measures) -> Mapping[str, Asked]:
 
     def asked(answer: Sum) -> Asked:
         def ask(view: View, slots: Slots) -> Result:
-            found = answer(view, Basis(view.pattern, measures, view.progress), slots)
+            try:
+                found = answer(view, Basis(view.pattern, measures, view.progress), slots)
+            except OddGaugeError:
+                found = CannotTell("odd_gauge")
             return Result(Beyond(found), accepted=not isinstance(found, CannotTell | TooMany))
 
         return ask
@@ -72,7 +76,7 @@ def how_big(view: View, basis: Basis, slots: Slots) -> object:
     if isinstance(piece, CannotTell):
         return piece
     if basis.gauge is None:
-        return CannotTell("no_gauge")
+        return _no_gauge(basis)
     return _unknown(piece) or Size(craft.how_big(piece, basis.gauge), basis.measures.units)
 
 
@@ -81,7 +85,7 @@ def what_if_hook(view: View, basis: Basis, slots: Slots) -> object:
     piece = _piece(view, slots)
     if isinstance(piece, CannotTell):
         return piece
-    hook = float(slots["hook"])
+    hook = _labelled(slots).mm if "us_hook" in slots else float(slots["hook"])
     size = _unknown(piece) or craft.how_big(piece, basis.with_hook(hook))
     return size if isinstance(size, CannotTell) else _what_if(piece, basis, size, hook_mm=hook)
 
@@ -111,7 +115,7 @@ def gauge_for_size(view: View, basis: Basis, slots: Slots) -> object:
     if isinstance(piece, CannotTell):
         return piece
     if basis.gauge is None:
-        return CannotTell("no_gauge")
+        return _no_gauge(basis)
     if unknown := _unknown(piece):
         return unknown
     said, unit, way = int(slots["size"]), str(slots["unit"]), cast("Way", slots["way"])
@@ -126,7 +130,15 @@ def gauge_for_size(view: View, basis: Basis, slots: Slots) -> object:
         )
     except MakerError:
         return CannotTell("flat", piece.name)
+    if not found.gauge.can_be_worked:
+        return CannotTell("out_of_reach", piece.name)
     return WantedSize(found, said, cast('Literal["mm", "cm", "inch"]', unit), way, _in_rows(piece))
+
+
+def _no_gauge(basis: Basis) -> CannotTell:
+    """Why there is none: the maker's yarn is one that no usual gauge is known of, or nobody named anything."""
+    named = basis.yarn if basis.measures.yarn is not None else None
+    return CannotTell("no_usual_gauge", named.name) if named and from_yarn(named) is None else CannotTell("no_gauge")
 
 
 def _piece(view: View, slots: Slots) -> Piece | CannotTell:
@@ -188,7 +200,7 @@ def eye_size(view: View, basis: Basis, slots: Slots) -> object:
         return CannotTell("assembly")
     gauge = basis.gauge
     if gauge is None:
-        return CannotTell("no_gauge")
+        return _no_gauge(basis)
     counts = [one.stitches for one in rounds_of(piece) if rounds is None or one.number in rounds]
     known = [count for count in counts if count is not None]
     if not known:
@@ -219,10 +231,14 @@ def hook_size(view: View, basis: Basis, slots: Slots) -> object:
     """A row of the table of hooks."""
     table = tables.hooks()
     if "us_hook" in slots:
-        found = table.labelled(str(slots["us_hook"]))
-        assert found is not None, "every label that can be said is in the table"
-        return HookSize(found, asked_us=True)
+        return HookSize(_labelled(slots), asked_us=True)
     return HookSize(table.nearest(float(slots["hook"])))
+
+
+def _labelled(slots: Slots) -> tables.Hook:
+    found = tables.hooks().labelled(str(slots["us_hook"]))
+    assert found is not None, "every label that can be said is in the table"
+    return found
 
 
 def yarn_weight(view: View, basis: Basis, slots: Slots) -> object:

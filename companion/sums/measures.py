@@ -62,7 +62,12 @@ class Basis:
     @property
     def hook(self) -> float | None:
         """The hook in mm that is worked with; None where nobody said."""
-        return hook_said(self.progress.hook) or self.measures.hook or gauge_text.hook_mm(self.pattern.hook)
+        return self._own_hook or gauge_text.hook_mm(self.pattern.hook)
+
+    @property
+    def _own_hook(self) -> float | None:
+        """The hook in mm that the maker told of; None where it is the pattern's."""
+        return hook_said(self.progress.hook) or self.measures.hook
 
     @property
     def yarn(self) -> YarnWeight | None:
@@ -90,7 +95,7 @@ class Basis:
             self.pattern,
             stitches_per_10cm=self.measures.stitches_per_10cm,
             rounds_per_10cm=self.measures.rounds_per_10cm,
-            hook=self.hook,
+            hook=self._own_hook,
             yarn=self.measures.yarn,
         )
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from companion.craft import units
 from companion.craft.answers import HowBig
+from companion.craft.ruffle import Lie
 from companion.craft.tables import Range
 from companion.craft.units import System
 from companion.craft.yarn import Between
@@ -17,8 +18,6 @@ from companion.wording.tools import Tools, capital, joined
 _NOWHERE = Span(1, 1, 1, 1)
 _SEVERAL = 1.75
 """From here on a size is said to be so many times as large."""
-_FAR = 2
-"""Nobody makes a piece so many times larger or smaller by its hook alone."""
 _UNITS = {"mm": "millimetre", "cm": "centimetre", "inch": "inch"}
 
 
@@ -58,18 +57,19 @@ def _size(size: HowBig, system: System, tools: Tools, better: str = "better") ->
         wide=wide,
         high=high,
         piece=tools.piece(size.piece),
-        source=tools.speak(size.gauge.source),
+        source=tools.speak(size.gauge.told("by")),
         basis=tools.text(f"sums.basis_{size.gauge.basis}"),
         better="" if size.gauge.basis == "measured" else tools.text(f"sums.{better}"),
     ).strip()
 
 
 def _notes(size: HowBig, tools: Tools) -> list[str]:
-    return [capital(tools.speak(note)) for note in size.notes] if tools.full else []
+    notes = [*size.ruffles, *size.limits] if tools.full else size.limits
+    return [capital(tools.speak(note)) for note in notes]
 
 
 def _lengths(low: float, high: float, system: System) -> str:
-    return units.span(units.length(low, system), units.length(high, system))[1]
+    return units.between("length", low, high, system)[1]
 
 
 def _hook(mm: float) -> str:
@@ -85,7 +85,7 @@ def _(answer: a.WantedSize, tools: Tools) -> str:
     across, up = (round(2 * count) / 2 for count in (gauge.stitches_per_10cm, gauge.rounds_per_10cm))
     word = "rows" if answer.rows else "rounds"
     hook, far = tools.text("sums.wanted_hook", hook=_hook(answer.found.hook_mm)) if answer.found.hook_mm else "", ""
-    if not 1 / _FAR < answer.found.factor < _FAR:
+    if answer.found.far:
         hook, far = "", tools.text("sums.wanted_far", rounds=word)
     return tools.text(
         "sums.wanted",
@@ -104,7 +104,7 @@ def _(answer: a.YarnToCome, tools: Tools) -> str:
     left = answer.left
     if left.metres is None or left.metres.high <= 0:
         return tools.text("sums.yarn_none")
-    metres = units.span(units.yarn(left.metres.low, answer.units), units.yarn(left.metres.high, answer.units))[1]
+    metres = units.between("yarn", left.metres.low, left.metres.high, answer.units)[1]
     return tools.text(
         "sums.yarn",
         metres=metres,
@@ -116,7 +116,7 @@ def _(answer: a.YarnToCome, tools: Tools) -> str:
 
 
 def _grams(grams: Between, system: System) -> str:
-    return units.span(units.weight(grams.low, system), units.weight(grams.high, system))[1]
+    return units.between("weight", grams.low, grams.high, system)[1]
 
 
 @say.register
@@ -166,13 +166,20 @@ def _(answer: a.Lying, tools: Tools) -> str:
     key = "gains" if lie.growth > 0 else "loses" if lie.growth < 0 else "gains_none"
     whose = "by_practice" if lie.by is None else f"by_{lie.by}"
     return tools.text(
-        f"sums.{'lies_flat' if lie.lies == 'flat' else lie.lies}",
+        f"sums.{_lies(lie)}",
         round=tools.round(answer.where),
         growth=tools.text(f"sums.{key}", count=cardinal(abs(lie.growth))),
         stitch=names.spoken(answer.stitch, tools.terms)[0],
         flat=cardinal(round(lie.flat)),
         whose=tools.text(f"sums.{whose}"),
     )
+
+
+def _lies(lie: Lie) -> str:
+    """How it lies, in a key: a round that gains none goes straight up, one that loses some draws in."""
+    if lie.lies == "cups" and lie.growth <= 0:
+        return "straight" if lie.growth == 0 else "draws_in"
+    return "lies_flat" if lie.lies == "flat" else lie.lies
 
 
 @say.register
@@ -206,7 +213,7 @@ def _(answer: a.YarnFacts, tools: Tools) -> str:
         "sums.yarn_weight",
         said=tools.speak(answer.said),
         number=cardinal(weight.number) if weight.number else "nought",
-        name=weight.name,
+        name="" if weight.name == answer.said else f", {weight.name}",
         gauge=_range(weight.gauge),
         stitch=names.spoken(weight.gauge_stitch, tools.terms)[0],
         hook=_range(weight.hook_mm),

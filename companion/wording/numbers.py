@@ -67,6 +67,11 @@ def stitches(number: int) -> str:
     return counted(number, "stitch", "stitches")
 
 
+def metres(number: float) -> str:
+    """A length of yarn: 6.5 -> "six and a half metres"."""
+    return f"{quantity(number)} metre{'' if number == 1 else 's'}"
+
+
 def times(number: int) -> str:
     """How often: 1 -> "once", 2 -> "twice", 6 -> "six times"."""
     return _TIMES.get(number) or f"{cardinal(number)} times"

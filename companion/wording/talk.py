@@ -7,7 +7,7 @@ from companion.place.where import Where
 from companion.wording.dispatch import say
 from companion.wording.moves import count
 from companion.wording.notices import around, still_to_do
-from companion.wording.numbers import cardinal, counted, stitches
+from companion.wording.numbers import cardinal, counted, metres, stitches
 from companion.wording.odd import odd_words
 from companion.wording.questions import where
 from companion.wording.spoken import spell
@@ -144,9 +144,10 @@ def _(answer: a.Logged, tools: Tools) -> str:
 
 @say.register
 def _(answer: a.Measured, tools: Tools) -> str:
-    slots = {"stitches": stitches(answer.stitches), "rounds": counted(answer.rounds or 0, "round")}
+    over = counted(answer.inches, "inch", "inches") if answer.inches else "ten centimetres"
+    slots = {"stitches": stitches(answer.stitches), "rounds": counted(answer.rounds or 0, "round"), "over": over}
     if answer.metres is not None:
-        return tools.text("talk.measured_swatch", metres=counted(answer.metres, "metre"), **slots)
+        return tools.text("talk.measured_swatch", metres=metres(answer.metres), **slots)
     return tools.text("talk.measured_gauge" if answer.rounds else "talk.measured_stitches", **slots)
 
 

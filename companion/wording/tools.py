@@ -10,7 +10,7 @@ from companion.place.answers import Reading, Run
 from companion.place.where import Where
 from companion.wording.instructions import Instructions, first_place, flat, then
 from companion.wording.motions import stitch_kinds
-from companion.wording.numbers import cardinal, counted, ordinal, stitches
+from companion.wording.numbers import cardinal, counted, metres, ordinal, stitches
 from companion.wording.sentences import Verbosity, sentences
 from companion.wording.spoken import Speakable, sentence
 
@@ -93,6 +93,7 @@ class Tools:
             "increases": counted(several["increases"], "increase") if "increases" in several else "",
             "decreases": counted(several["decreases"], "decrease") if "decreases" in several else "",
             "over": stitches(several.get("stitches", 0)),
+            "metres": metres(several.get("metres", 0) + several.get("half", 0) / 2),
         }
         filled = entry.text(self.verbosity).format(number=said, name=self.speak(written), **units)
         return " ".join(filled.split())

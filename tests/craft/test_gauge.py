@@ -7,7 +7,7 @@ import pytest
 
 from companion.craft import gauge_text
 from companion.craft.choose import choose, main_stitch
-from companion.craft.gauge import from_figures, from_hook, from_yarn, width_per_hook
+from companion.craft.gauge import OddGaugeError, from_figures, from_hook, from_yarn, width_per_hook
 from companion.craft.tables import yarns
 from companion.errors import MakerError
 from companion.pattern.model import Pattern, Piece, Terms
@@ -59,6 +59,21 @@ def test_what_is_not_plain_is_not_read(words: str) -> None:
 def test_a_gauge_that_cannot_be_is_refused(figure: float) -> None:
     with pytest.raises(MakerError, match="cannot be a gauge"):
         from_figures(figure, 20)
+
+
+@pytest.mark.parametrize(
+    ("stitches", "rounds", "stitch"), [(2, 40, "sc"), (40, 2, "sc"), (20, 4, "sc"), (10, 60, "dc")]
+)
+def test_figures_that_do_not_go_together_are_refused(stitches: float, rounds: float, stitch: str) -> None:
+    with pytest.raises(OddGaugeError, match="cannot be one gauge"):
+        from_figures(stitches, rounds, stitch)
+
+
+@pytest.mark.parametrize(
+    ("stitches", "rounds", "stitch"), [(16, 8, "dc"), (16, 18, "dc"), (28, 30, "sc"), (12, 4, "tr")]
+)
+def test_figures_of_any_fabric_are_taken(stitches: float, rounds: float, stitch: str) -> None:
+    assert from_figures(stitches, rounds, stitch).rounds_per_10cm == rounds
 
 
 def test_one_figure_gives_the_other_by_the_flat_round_of_six() -> None:
@@ -122,6 +137,10 @@ def test_another_yarn_scales_the_patterns_gauge(make_piece: MakePiece, make_patt
     assert gauge is not None
     # The Council's middles: 14.5 stitches for light, 12.5 for medium.
     assert gauge.stitches_per_10cm == pytest.approx(24 * 12.5 / 14.5)
+    # Where the pattern names no yarn, its gauge is still the one to aim at.
+    silent = choose(make_pattern(make_piece([6]), gauge="24 stitches and 26 rounds to 10 cm"), yarn="aran")
+    assert silent is not None
+    assert silent.basis == "pattern"
     with pytest.raises(MakerError, match="no yarn weight called"):
         choose(pattern, yarn="spaghetti")
 

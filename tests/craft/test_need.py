@@ -8,12 +8,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from companion.craft import pace, stitches, yarn
+from companion.craft import clock, pace, stitches, yarn
 from companion.craft.estimate import estimate
 from companion.craft.gauge import from_figures
 from companion.craft.left import Made, left
+from companion.craft.report import as_lines
 from companion.craft.tables import yarns
-from companion.craft.yarn import Ball, Swatch
+from companion.craft.yarn import Ball, Between, Swatch
 from companion.errors import MakerError
 from companion.pattern.model import Act, Chain, InOne, Note, Pattern, Piece, Work
 
@@ -194,3 +195,46 @@ def test_stuffing_is_for_what_the_pattern_stuffs(make_piece: MakePiece, make_pat
     alone = estimate(make_pattern(stuffed), stitches_per_10cm=20, rounds_per_10cm=20)
     assert both.stuffing_grams == alone.stuffing_grams
     assert estimate(make_pattern(empty), stitches_per_10cm=20).stuffing_grams is None
+
+
+def test_stuffing_is_as_uncertain_as_its_volume_and_its_weight_together(
+    make_piece: MakePiece, make_pattern: MakePattern
+) -> None:
+    """A length 5 per cent off is a volume 1.05 cubed, 15.8 per cent, off; and a litre weighs 30 to 60 grams."""
+    piece = make_piece([6, 12, 18, 18, 18, 12, 6], notes=(Note("stuffing", "Stuff firmly."),))
+    found = estimate(make_pattern(piece), stitches_per_10cm=20, rounds_per_10cm=20)
+    size = found.pieces[0].size
+    assert size is not None
+    assert size.volume is not None
+    assert found.stuffing_grams is not None
+    assert found.stuffing_grams.high == pytest.approx(60 * size.volume / 1000 * 1.157625)
+    assert found.stuffing_grams.low == pytest.approx(30 * size.volume / 1000 * 0.857375)
+    assert any(line.startswith("Stuffing: up to ") for line in as_lines(found))
+
+
+def test_stuffing_named_in_the_materials_alone_is_for_what_closes(
+    make_piece: MakePiece, make_pattern: MakePattern
+) -> None:
+    counts = [6, 12, 18, 18, 18, 12, 6]
+    ball = make_piece(counts, notes=(Note("close", "Gather the last round to close."),))
+    pattern = make_pattern(ball, make_piece([6, 12, 12], name="CUP"), materials=("toy stuffing",))
+    both = estimate(pattern, stitches_per_10cm=20, rounds_per_10cm=20)
+    alone = estimate(make_pattern(ball, materials=("toy stuffing",)), stitches_per_10cm=20, rounds_per_10cm=20)
+    assert alone.stuffing_grams is not None
+    assert both.stuffing_grams == alone.stuffing_grams
+    assert any("not where it goes" in line for line in as_lines(both))
+    assert estimate(make_pattern(ball), stitches_per_10cm=20).stuffing_grams is None
+
+
+@pytest.mark.parametrize(
+    ("usual", "low", "high", "said"),
+    [
+        (10, 8.2, 11.1, "8 to 12 minutes"),
+        (0.2, 0.1, 0.3, "about 1 minute"),
+        (70, 41, 98, "40 minutes to 1 hour 45 minutes"),
+        (60, 57, 61, "55 minutes to 1 hour 5 minutes"),
+        (900, 700, 1300, "11 hours to 22 hours"),
+    ],
+)
+def test_a_time_is_no_narrower_than_it_was_worked_out(usual: float, low: float, high: float, said: str) -> None:
+    assert clock.span(Between(usual, low, high)) == said

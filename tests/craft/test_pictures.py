@@ -10,6 +10,7 @@ from companion.craft.gauge import from_figures, from_hook
 from companion.craft.pictures import of_pieces, profile_svg, stitches_svg
 from companion.craft.size import measure
 from companion.pattern.model import Piece
+from companion.pattern.reader import read
 
 MakePiece = Callable[..., Piece]
 SVG = "{http://www.w3.org/2000/svg}"
@@ -32,7 +33,7 @@ def test_the_profile_is_described_and_to_scale(make_piece: MakePiece) -> None:
     size = measure(make_piece([24] * 10, name="Leg & foot", starts_in=24), GAUGE)
     root, title, desc = _read(profile_svg(size))
     assert title == "Size of Leg & foot"
-    assert "about 4 cm across at the widest and 5 cm high" in desc
+    assert "about 4 cm across at the widest and about 5 cm high" in desc
     polygon = root.find(f"{SVG}polygon")
     assert polygon is not None
     points = [tuple(map(float, pair.split(","))) for pair in (polygon.get("points") or "").split()]
@@ -60,6 +61,24 @@ def test_rows_are_drawn_flat(make_piece: MakePiece) -> None:
     assert desc.startswith("Worked in rows: about 10 cm across")
 
 
+def test_the_outline_is_told_in_words(make_piece: MakePiece) -> None:
+    _, _, desc = _read(profile_svg(measure(make_piece([6, 12, 18, 18, 18, 12]), GAUGE)))
+    assert desc.endswith(
+        "The start is at the bottom. It widens over Rnd 1 to Rnd 3, stays as wide over Rnd 4 to Rnd 5, narrows over "
+        "Rnd 6."
+    )
+
+
+def test_what_the_outline_cannot_show_is_in_its_caption() -> None:
+    """An oval is drawn as if it were round, and the caption says that it is not."""
+    text = (
+        "X\nTerms: US\n\nX\nRnd 1: ch 6, sc in 2nd ch from hook, 3 sc, 3 sc in last ch, "
+        "3 sc along the other side of the chain, 2 sc in last ch [12]\nRnds 2-4: sc in each st around [12]\n"
+    )
+    (caption, _), _ = of_pieces(GAUGE)(read(text).pieces[0], "x")
+    assert "so the piece is oval" in caption
+
+
 def test_the_plot_says_its_figures_in_words(make_piece: MakePiece) -> None:
     root, title, desc = _read(stitches_svg(make_piece([6, 12, 18, 18, 18, None, 6])))
     assert title == "Stitches of Body"
@@ -76,7 +95,7 @@ def test_a_page_gets_the_outline_and_the_stitches_with_where_the_size_comes_from
     piece = make_piece([6, 12, 18, 18], name="CAP")
     (size, outline), (plot, bars) = of_pieces(from_hook(4))(piece, "cap")
     assert size == (
-        "Size, from a guess from a 4 mm hook; it may be off by 20% either way. A swatch of your own tells better."
+        "Size, a guess from a 4 mm hook; it may be off by 20% either way. A swatch of your own tells better."
     )
     assert plot == "Stitches by round"
     titles = [_read(picture)[1] for picture in (outline, bars)]

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from companion.cli import main
 from companion.craft import answers
 from companion.craft.choose import choose
 from companion.craft.estimate import estimate
@@ -119,11 +120,40 @@ def test_ranges_are_printed_with_what_would_narrow_them(make_piece: MakePiece, m
     assert any("yd" in line for line in as_lines(estimate(pattern), "imperial"))
 
 
+def test_the_gauge_names_its_stitch_where_little_is_single_crochet(
+    make_piece: MakePiece, make_pattern: MakePattern
+) -> None:
+    in_double = make_pattern(make_piece([20, 20], kind="row", stitches=["dc", "dc"]))
+    (_, gauge, *_) = as_lines(estimate(in_double, stitches_per_10cm=16, rounds_per_10cm=8))
+    assert gauge.startswith("Gauge: 16 stitches and 8 rows of double crochet to 10 cm, from your own gauge.")
+    (_, inches, *_) = as_lines(estimate(in_double, stitches_per_10cm=16, rounds_per_10cm=8), "imperial")
+    # Four inches are 10.16 cm.
+    assert inches.startswith("Gauge: 16.3 stitches and 8.13 rows of double crochet to 4 inches")
+
+
+def test_a_yarn_without_a_usual_gauge_is_not_said_to_be_missing(
+    make_piece: MakePiece, make_pattern: MakePattern
+) -> None:
+    pattern = make_pattern(
+        make_piece([6, 12]), gauge="20 stitches and 20 rounds to 10 cm", materials=("grey yarn, DK",)
+    )
+    (_, why, *_) = as_lines(estimate(pattern, yarn_name="lace"))
+    assert why.startswith("No gauge: the table has no usual gauge in single crochet for lace yarn.")
+
+
+def test_a_volume_is_a_range_and_tells_of_an_open_end(make_piece: MakePiece, make_pattern: MakePattern) -> None:
+    """A tube of 24 stitches of 5 mm, 50 mm high: pi r^2 h is 57.3 cm3; 5 per cent of a length is 15 of a volume."""
+    lines = as_lines(
+        estimate(make_pattern(make_piece([24] * 10, starts_in=24)), stitches_per_10cm=20, rounds_per_10cm=20)
+    )
+    assert "Volume when filled to its open end: 49 to 70 cm³." in lines
+
+
 def test_a_larger_hook_makes_it_larger(make_piece: MakePiece, make_pattern: MakePattern) -> None:
     pattern = make_pattern(make_piece([6, 12, 18, 18]), gauge="28 stitches and 30 rounds to 10 cm", hook="2.5 mm")
-    change = answers.changed(pattern.pieces[0], choose(pattern), choose(pattern, hook=5))
-    assert change.factor == pytest.approx(2)
-    assert change.after.gauge.basis == "hook"
+    before, after = (answers.how_big(pattern.pieces[0], choose(pattern, hook=hook)) for hook in (None, 5))
+    assert after.widest.usual == pytest.approx(2 * before.widest.usual)
+    assert after.gauge.basis == "hook"
 
 
 def test_the_gauge_for_a_wanted_size_gives_that_size(make_piece: MakePiece, make_pattern: MakePattern) -> None:
@@ -139,6 +169,43 @@ def test_the_gauge_for_a_wanted_size_gives_that_size(make_piece: MakePiece, make
     assert wanted.hook_mm is not None
     with pytest.raises(MakerError, match="either how high or how wide"):
         answers.gauge_for(piece, choose(pattern))
+
+
+@pytest.mark.parametrize(
+    ("options", "says"),
+    [
+        # 28 stitches and 30 rounds make the body 38.1 mm high: 5 cm is 1.31 times as much, and 2.5 mm a 3.25 mm hook.
+        (["--high", "5cm"], "BODY 5 cm high: about 21.5 stitches and 23 rounds to 10 cm. Try a 3.25 mm hook."),
+        (["--wide", "2in", "--piece", "ear", "--units", "imperial"], "EAR 2 in wide: about 7.5 stitches and 8 rounds"),
+        (["--high", "90m"], "No gauge makes BODY 90 m high"),
+    ],
+)
+def test_the_gauge_for_a_wanted_size_by_the_command(
+    options: list[str], says: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    mouse = str(shared_folder() / "patterns" / "pocket-mouse.txt")
+    assert main(["estimate", mouse, *options]) == 0
+    assert says in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("options", "says"),
+    [
+        (["--high", "5cm", "--wide", "5cm"], "either how high or how wide"),
+        (
+            ["--high", "2cm", "--piece", "wing"],
+            "no piece called wing. The pattern has BODY, EAR, TAIL, BERRY.",
+        ),
+        (["--high", "2cm", "--piece", "ear"], "lies flat"),
+        (["--high", "soon"], "Write it like 7.5 cm"),
+    ],
+)
+def test_a_wanted_size_that_cannot_be_is_refused(
+    options: list[str], says: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    mouse = str(shared_folder() / "patterns" / "pocket-mouse.txt")
+    assert main(["estimate", mouse, *options]) == 2
+    assert says in capsys.readouterr().err
 
 
 def test_eyes_suit_the_head() -> None:

@@ -87,18 +87,35 @@ def test_a_ball_is_a_sphere(make_piece: MakePiece, figures: tuple[float, float],
 def test_a_round_that_grows_by_more_than_its_height_lies_flat_and_is_said_to_ruffle(make_piece: MakePiece) -> None:
     size = measure(make_piece([6, 24, 24]), SQUARE)
     assert size.rounds[1].rise == 0
-    assert any(note.startswith("Rnd 2: lies flat and will ruffle") for note in size.notes)
+    assert any(note.startswith("Rnd 2 lies flat and will ruffle") for note in size.notes)
     assert not measure(make_piece([6, 12, 12]), SQUARE).notes
 
 
 def test_a_little_and_much_are_told_apart(make_piece: MakePiece) -> None:
-    # 6 a round at 28 by 30 is two per cent more than flat; 12 a round is twice as much.
+    # 6 a round at 28 by 30 is two per cent more than flat, 12 a round is twice as much, 8 a round is 36 per cent more.
     gauge = from_figures(28, 30)
-    little, much = (
-        ruffle_notes(measure(make_piece(counts), gauge).rounds) for counts in ([6, 12, 18, 18], [12, 24, 36, 36])
+    little, much, more = (
+        ruffle_notes(measure(make_piece(counts), gauge).rounds)
+        for counts in ([6, 12, 18, 18, 24], [12, 24, 36, 36], [6, 6, 14, 14])
     )
-    assert little == ["Rnd 1 to Rnd 3: lies flat and will ruffle a little (2% more than flat); handling may smooth it."]
-    assert much == ["Rnd 1 to Rnd 3: lies flat and will ruffle, growing 105% more than a flat round does."]
+    assert little == [
+        "Rnd 1 to Rnd 3 and Rnd 5 lie flat and by this gauge will ruffle a little (2% more than flat); handling may "
+        "smooth it."
+    ]
+    assert much == [
+        "Rnd 1 to Rnd 3 lie flat and will ruffle: by this gauge they grow about twice as much as a flat round does."
+    ]
+    assert more[0] == ("Rnd 3 lies flat and will ruffle: by this gauge it grows 36% more than a flat round does.")
+    assert more[1].startswith("Rnd 1 lies flat")
+
+
+def test_an_edge_that_ruffles_is_said_to_be_narrower_than_its_width(make_piece: MakePiece) -> None:
+    """Plain geometry: three rounds of 5 mm reach 15 mm from the middle, and an edge of 72 stitches asks for 57."""
+    says = "Ruffled, it comes out narrower than the width given here."
+    assert says in measure(make_piece([8, 24, 72]), SQUARE).notes
+    # Rounds straight up give the fabric room to spread out again; a chain worked along both sides is wide by itself.
+    assert says not in measure(make_piece([6, 24, *[24] * 8]), SQUARE).notes
+    assert says not in measure(make_piece([24] * 3, starts_in=24), SQUARE).notes
 
 
 def test_a_closed_end_is_flat_and_told(make_piece: MakePiece) -> None:
@@ -140,7 +157,7 @@ def test_an_unknown_round_leaves_the_size_unknown_and_says_which(make_piece: Mak
     assert any("Rnd 2 could not be worked out" in note for note in size.notes)
 
 
-@given(st.lists(st.integers(3, 120), min_size=1, max_size=30), st.floats(8, 40), st.floats(8, 40))
+@given(st.lists(st.integers(3, 120), min_size=1, max_size=30), st.floats(11, 40), st.floats(11, 40))
 def test_any_counts_give_a_height_between_nothing_and_the_fabric(counts: list[int], wide: float, tall: float) -> None:
     gauge = from_figures(wide, tall)
     rounds = [radius(count, gauge.stitch_mm) for count in counts]

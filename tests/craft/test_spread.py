@@ -4,7 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from companion.craft.spread import Spread, even
+from companion.cli import main
+from companion.craft.spread import Spread, changes_of_text, even
 from companion.errors import MakerError
 
 
@@ -35,6 +36,8 @@ def test_nothing_is_lost(spread: Spread) -> None:
     [
         (6, 30, "(4 sc, inc) x 6"),
         (6, 6, "inc x 6"),
+        (6, 8, "2 inc, sc, 3 inc, sc, inc"),
+        (5, 6, "4 inc, sc, inc"),
         (6, 12, "(sc, inc) x 6"),
         (5, 23, "3 sc, inc, 4 sc, inc, 3 sc, inc, (4 sc, inc) x 2"),
         (1, 10, "9 sc, inc"),
@@ -58,3 +61,30 @@ def test_increases_stand_between_those_of_the_round_below() -> None:
 def test_what_does_not_fit_is_refused(kind: str, changes: int, stitches: int) -> None:
     with pytest.raises(MakerError):
         even("inc" if kind == "inc" else "dec", changes, stitches)
+
+
+def test_the_command_keeps_clear_of_the_last_round_that_is_given(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["spread", "6", "30"]) == 0
+    assert capsys.readouterr().out == "(4 sc, inc) x 6 [36]\n"
+    for written in ("(3 sc, inc) x 6", "Rnd 5: (3 sc, inc) x 6 [30]"):
+        assert main(["spread", "6", "30", "--after", written]) == 0
+        assert capsys.readouterr().out == "sc, inc, (4 sc, inc) x 5, 3 sc [36]\n"
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("(4 sc, inc) x 6", "makes 36 stitches, but this round goes into 30"),
+        ("some words", "I cannot work out “some words”"),
+        ("", "I cannot work out"),
+    ],
+)
+def test_a_last_round_that_cannot_be_is_refused(text: str, says: str) -> None:
+    with pytest.raises(MakerError, match=says):
+        changes_of_text(text, 30)
+
+
+@given(st.integers(6, 120), st.integers(1, 12), st.floats(0, 0.999))
+def test_a_written_round_is_understood_as_it_was_spread(stitches: int, changes: int, below: float) -> None:
+    spread = even("inc", min(changes, stitches), stitches, [below])
+    assert changes_of_text(spread.text, spread.makes) == pytest.approx(spread.places)

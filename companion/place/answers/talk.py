@@ -160,14 +160,15 @@ class Logged:
 
 @dataclass(frozen=True, slots=True)
 class Measured:
-    """What the maker measured is kept: `stitches` and `rounds` over 10 cm, or `metres` of yarn for `stitches`.
+    """What the maker measured is kept: `stitches` and `rounds` over a length, or `metres` of yarn for `stitches`.
 
-    The one that was not said is None.
+    The length is 10 cm, or `inches` where those were said. The one that was not said is None.
     """
 
     stitches: int
     rounds: int | None = None
-    metres: int | None = None
+    metres: float | None = None
+    inches: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
