@@ -127,7 +127,7 @@ def compare(trials: Sequence[Trial], recogniser: Recogniser, book: Phrasebook) -
 
 def false_alarms(talk_minutes: float, knock_minutes: float, attention: str, processes: int) -> None:
     """What is done by mistake in other talk and in noises, through the real streaming path."""
-    notebook = Notebook("-".join(filter(None, ("alarms", fingerprint(), attention))))
+    notebook = Notebook("-".join(filter(None, ("alarms", fingerprint(judging=True), attention))))
     minutes: dict[Kind, float] = {"other talk": talk_minutes, "knocks, beeps, coughs, music": knock_minutes}
     pieces = [
         PieceOfNoise(kind, seed, attention)

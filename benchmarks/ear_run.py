@@ -83,13 +83,17 @@ _HEARING = (
 )
 
 
-def fingerprint() -> str:
+_JUDGING = ("attention.py", "calibration.yaml", "decide.py")
+
+
+def fingerprint(*, judging: bool = False) -> str:
     """A name for how the ear hears now: it changes with the code that hears and with the phrases.
 
-    Decision and calibration are left out, since outcomes are judged from the hearings that were written down.
+    Decision and calibration count only where asked for: most outcomes are judged from the hearings written down.
     """
     digest = hashlib.sha256()
-    for path in (*(ROOT / "companion" / "ear" / name for name in _HEARING), *_phrase_files()):
+    names = (*_HEARING, *_JUDGING) if judging else _HEARING
+    for path in (*(ROOT / "companion" / "ear" / name for name in names), *_phrase_files()):
         digest.update(path.read_bytes())
     return digest.hexdigest()[:12]
 
