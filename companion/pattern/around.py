@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from companion.pattern.edgewords import says_around
+from companion.pattern.edgewords import says_around, says_evenly
 from companion.pattern.labels import Kind
 from companion.pattern.rules import Edge
 from companion.pattern.steps import NOT_THE_EDGE
@@ -23,7 +23,8 @@ _CORNERS: Final = 4
 def goes_around(nodes: Sequence[Node], text: str, worked: Worked, edge: Edge, kind: Kind) -> bool:
     """Whether a round goes around a whole piece, and not only along its last row. `worked`: as if along that row.
 
-    What is called a row stays one, also where it says "around"; and so does what makes the printed total as one.
+    What is called a row stays one, also where it says "around"; and so does what makes the printed total as one. Where
+    rows are called rounds, the next of them is a row, too, unless it is joined, or another total is printed for it.
     """
     if not edge.row or kind == "row" or edge.stitches is None:
         return False
@@ -31,14 +32,16 @@ def goes_around(nodes: Sequence[Node], text: str, worked: Worked, edge: Edge, ki
     if printed and worked.adds_up:
         return False
     ways = set(_ways(nodes, text))
+    turned = worked.turns and not worked.closes
+    if kind == edge.row == "round":
+        return "around" in ways and not turned and (printed or worked.closes or says_evenly(text))
     if "around" in ways:
         return True
-    turned = worked.turns and not worked.closes
     farther = worked.takes is not None and worked.takes > edge.stitches
     elsewhere = bool(worked.named) or "row end" in (worked.into or "")
     if ways and elsewhere:
         return True
-    if kind == "round" and edge.row != "round":
+    if kind == "round":
         return farther or ("" in ways and not turned)
     if printed and "" in ways and not turned:
         return True
@@ -52,21 +55,25 @@ def row_left(nodes: Sequence[Node], text: str, worked: Worked, edge: Edge, kind:
     """
     if worked.closes or worked.goes_around:
         return None
+    if edge.row and kind == "row":
+        return kind
     takes, there = worked.takes, worked.there
     if worked.edge_kind == "chain" and worked.worked_into != 0:
-        return None if takes is not None and there is not None and takes > there else kind
+        if takes is None or there is None:
+            return kind if kind != "round" else None
+        return kind if takes <= there else None
     if worked.edge_kind in ("chain", "ring"):
         return kind if worked.turns and kind != "round" else None
     if worked.edge_kind == "none":
         return kind if kind == "row" or (kind == "step" and worked.turns) else None
     if edge.row:
-        if edge.stitches is not None and takes is not None and takes > edge.stitches and kind != "row":
+        if edge.stitches is not None and takes is not None and takes > edge.stitches:
             return None
-        return None if kind == "round" and "around" in _ways(nodes, text) else kind
+        return None if kind == "round" != edge.row and "around" in _ways(nodes, text) else edge.row
     part = takes is not None and there is not None and takes < there
     if kind == "row":
         return kind if part or (worked.turns and "around" not in _ways(nodes, text)) else None
-    return kind if part and worked.turns else None
+    return "row" if part and worked.turns else None
 
 
 def _takes_both_sides(worked: Worked, edge: Edge) -> bool:

@@ -63,6 +63,11 @@ def says_around(words: str) -> bool:
     return _AROUND.search(fold(words)) is not None
 
 
+def says_evenly(words: str) -> bool:
+    """Whether the word "evenly" is among them, as it is said of edges with row ends."""
+    return "evenly" in fold(words)
+
+
 def may_be_any_edge(words: str) -> bool:
     """Whether any edge of a piece worked in rows may be meant: "along the strip"; but not "in each st of the strip"."""
     return says_around(words) or re.search(r"\balong\b", fold(words)) is not None
