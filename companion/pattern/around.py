@@ -69,7 +69,9 @@ def row_left(nodes: Sequence[Node], text: str, worked: Worked, edge: Edge, kind:
     if edge.row:
         if edge.stitches is not None and takes is not None and takes > edge.stitches:
             return None
-        return None if kind == "round" != edge.row and "around" in _ways(nodes, text) else edge.row
+        if kind == "round" != edge.row and "around" in _ways(nodes, text):
+            return None
+        return edge.row if worked.turns else kind
     part = takes is not None and there is not None and takes < there
     if kind == "row":
         return kind if part or (worked.turns and "around" not in _ways(nodes, text)) else None
