@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any, Final, NamedTuple
 
 from companion.pattern.build_motions import Motions, number, number_in
-from companion.pattern.build_places import Places
+from companion.pattern.build_places import Places, reach_among
 from companion.pattern.edges import has_fill
 from companion.pattern.lexer import Token
 from companion.pattern.placing import EVENLY, Motion, Place, Spot, placed, placed_in_one
@@ -144,6 +144,11 @@ def _so_often_until(motion: Motion, often: int, stretch: Fill) -> Node:
     return placed_node(motion, stretch.end, stretch)._replace(evenly=often * (motion.n or 1))
 
 
+def _end(close: Token, times: Times | Fill) -> int:
+    """Where a repeat ends that is closed there, with its "around"."""
+    return max(close.end, times.end) if isinstance(times, Fill) else close.end
+
+
 def _said_again(times: Times | Fill) -> Times | Fill:
     """ "(…), repeat 6 times" is six in all, and six more where that does not add up. "Repeat once" is once more."""
     if not isinstance(times, Times) or times.total:
@@ -254,7 +259,7 @@ class Build(Motions, Places):
         return placed(c[0], c[1] if len(c) > 1 else None)
 
     def work_even(self, c: list[Token]) -> tuple[Node, ...]:
-        return (WorkNode(c[0].start, c[-1].end, "", Fill()),)
+        return (WorkNode(c[0].start, c[-1].end, "", Fill(reach=reach_among(c))),)
 
     def shaped_evenly(self, c: list[Any]) -> tuple[Node, ...]:
         motion, n = self.evenly_shaped(c[0])
@@ -341,7 +346,7 @@ class Build(Motions, Places):
         if len(c) == 3:
             return (RepeatNode(c[0].start, c[2].end, c[1], ONCE),)
         times = _said_again(c[-1]) if len(c) == 5 else c[-1]
-        return (RepeatNode(c[0].start, c[2].end, c[1], times),)
+        return (RepeatNode(c[0].start, _end(c[2], times), c[1], times),)
 
     def group_around(self, c: list[Any]) -> tuple[Node, ...]:
         return (RepeatNode(c[0].start, c[3].end, c[1], Fill()),)
@@ -352,12 +357,12 @@ class Build(Motions, Places):
 
     def starred(self, c: list[Any]) -> tuple[Node, ...]:
         times = c[-1] if type(c[-1]) in (Times, Fill) else Fill()
-        return (RepeatNode(c[0].start, c[2].end, c[1], _in_the_other_reading(times)),)
+        return (RepeatNode(c[0].start, _end(c[2], times), c[1], _in_the_other_reading(times)),)
 
     def starred_closed(self, c: list[Any]) -> tuple[Node, ...]:
         if type(c[-1]) in (Times, Fill):
             times = _said_again(c[-1]) if len(c) == 5 else c[-1]
-            return (RepeatNode(c[0].start, c[2].end, c[1], times),)
+            return (RepeatNode(c[0].start, _end(c[2], times), c[1], times),)
         if len(c) == 4:  # "*…* rep from * to *"
             return (RepeatNode(c[0].start, c[2].end, c[1], Fill()),)
         return c[1]  # type: ignore[no-any-return]
@@ -365,7 +370,7 @@ class Build(Motions, Places):
     def repeat_all(self, c: list[Any]) -> RepeatAll:
         if c[0].type in ("OFTEN", "OFTEN_IN_ALL"):
             return RepeatAll(c[0].start, c[0].end, Times(number(c[0]), f"x {number(c[0])}", total=True))
-        times = _said_again(c[1]) if len(c) > 1 else Fill()  # "…, repeat", "…, around"
+        times = _said_again(c[1]) if len(c) > 1 else Fill(reach=reach_among(c))  # "…, repeat", "…, around"
         steps = c[0].value if c[0].type == "REPEAT" else 0
         return RepeatAll(c[0].start, c[0].end, times, steps if isinstance(steps, int) else 0)
 
@@ -379,7 +384,7 @@ class Build(Motions, Places):
                 return Times(n, f"{n} times in all", total=True)
             if token.type == "OFTEN":
                 return Times(n, f"x {n}")
-        return Fill(keep, f"to last {keep} sts" if keep else "around", c[-1].end)
+        return Fill(keep, f"to last {keep} sts" if keep else "around", c[-1].end, reach_among(c))
 
     # --- chains and skips ---
 

@@ -6,12 +6,18 @@ import re
 from typing import Any, Final
 
 from companion.pattern.build_motions import number, number_in
+from companion.pattern.edgewords import reach_of
 from companion.pattern.lexer import Token
 from companion.pattern.placing import EVENLY, Place, Spot
-from companion.pattern.syntax import Fill
+from companion.pattern.syntax import Fill, Reach
 
 _LEFT: Final = re.compile(r"\brem(?:aining|ainder)?\b|\brest\b|\bothers?\b")
 """Words for each stitch that are said of those that are left."""
+
+
+def reach_among(c: list[Token]) -> Reach:
+    """What is said of the way among the tokens of an extent."""
+    return next((reach_of(str(t.value)) for t in c if t.type == "AROUND"), "")
 
 
 class Places:
@@ -111,7 +117,8 @@ class Places:
     def extent(self, c: list[Token]) -> Fill:
         keep = next((number(t) for t in c if t.type == "TO_LAST"), 0)
         evenly = any("even" in str(t.value) for t in c)
-        return Fill(keep, f"to last {keep} sts" if keep else EVENLY if evenly else "around", c[-1].end)
+        written = f"to last {keep} sts" if keep else EVENLY if evenly else "around"
+        return Fill(keep, written, c[-1].end, reach_among(c))
 
     def place(self, c: list[Any]) -> Place:
         spots: tuple[Spot, ...] = ()

@@ -121,8 +121,6 @@ def unknown_reference(counter: PieceCounter, draft: RoundDraft, worked: Worked) 
 
 def readable(counter: PieceCounter, entry: Counted) -> None:
     """Words that were not turned into stitches."""
-    if entry.listed:
-        return
     draft, stretch, worked = entry.draft, entry.stretch, entry.worked
     for node in worked.unread:
         words = counter.source.text[stretch.start + node.start : stretch.start + node.end]
@@ -138,10 +136,12 @@ def readable(counter: PieceCounter, entry: Counted) -> None:
         if counter.edge_lost or worked.unread:
             break
         words = counter.source.text[stretch.start + node.start : stretch.start + node.end]
-        report(
-            counter,
-            "edge_unknown",
-            stretch.start + node.start,
-            f"{name_of(draft)}: how often “{short(words)}” is worked is unknown: it is not known how many are there.",
-            "Print the total of this round, or of the one before.",
-        )
+        why = "it is not known how many are there"
+        hint = "Print the total of this round, or of the one before."
+        if worked.goes_around:
+            why = "it goes around a piece worked in rows, and nothing says how many stitches go into the row ends"
+            hint = "Say how many stitches go along each side, or print the total of this round."
+            if entry.printed is not None:
+                hint = "Say how many stitches go along each side."
+        message = f"{name_of(draft)}: how often “{short(words)}” is worked is unknown: {why}."
+        report(counter, "edge_unknown", stretch.start + node.start, message, hint)

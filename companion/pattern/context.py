@@ -25,7 +25,7 @@ def _limit(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
     if tokens[i].type == "TO" and out and out[-1].type == "SLST" and _type(tokens, i + 1) == "NEXT":
         return (tokens[i]._replace(type="IN"),), i + 1  # "sl st to next st"
     if tokens[i].type != "WITHIN" and not (out and out[-1].type == "SLST") and (corner := _to_corner(tokens, i)):
-        return (tokens[i]._replace(type="AROUND", end=tokens[corner - 1].end),), corner
+        return (Token("AROUND", "to corner", tokens[i].start, tokens[corner - 1].end),), corner
     return None
 
 
@@ -81,12 +81,13 @@ def _even_in(tokens: Sequence[Token], even: Token, j: int) -> tuple[tuple[Token,
     if [t.type for t in tokens[j : j + 2]] != ["IN", "STITCH"]:
         return (even,), j
     stitch = tokens[j + 1]
-    return (stitch._replace(start=even.start), Token("AROUND", "around", stitch.end, stitch.end)), j + 2
+    return (stitch._replace(start=even.start), Token("AROUND", "to end", stitch.end, stitch.end)), j + 2
 
 
 def _one_round(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
     """ "1 round sc", "one row of hdc", "sc 1 round": the stitch all around."""
-    around = Token("AROUND", "around", tokens[i].start, tokens[i + 1].end)
+    way = "across" if str(tokens[i + 1].value).startswith("row") else "around"
+    around = Token("AROUND", way, tokens[i].start, tokens[i + 1].end)
     if out and out[-1].type == "STITCH" and (len(out) == 1 or out[-2].type in _CLAUSE_ENDS):
         return (around,), i + 2
     j = i + 3 if _type(tokens, i + 2) == "OF" else i + 2

@@ -19,6 +19,7 @@ from companion.pattern.page import NoteDraft, PieceDraft, RoundDraft
 from companion.pattern.referring import MOST_REFERRED, referred
 from companion.pattern.remarks import remarks
 from companion.pattern.rules import LOOPS_OF, Edge
+from companion.pattern.said import joins_into_round
 from companion.pattern.shared import Counting, Stretch
 from companion.pattern.starts import going_on
 from companion.pattern.syntax import TotalNode
@@ -72,6 +73,8 @@ class PieceCounter:
                 if not self.rounds and self.edge.kind == "none" and LOOPS_OF.search(note.text):
                     there = self.shared.rules.edge_named(note.text)
                     self.edge = Edge(there, "none" if there is None else "stitches")
+                if joins_into_round(note.text):
+                    self.edge = self.edge._replace(row=None)
                 if self.rounds:
                     self.notes_after.setdefault(len(self.rounds) - 1, []).append(note)
                 else:
@@ -84,7 +87,9 @@ class PieceCounter:
         shape = "turned" if self.turned or (rows and not self.joined) else "joined" if self.joined else None
         self.shared.by_piece[draft.name.lower()] = self.by_number
         if self.edge.stitches is not None:
-            self.shared.rules.edges[_short_name(draft.name)] = self.edge.stitches
+            rules = self.shared.rules
+            finished = rules.edges if self.edge.row is None else rules.rows
+            finished[_short_name(draft.name)] = self.edge.stitches
         return Piece(draft.name, draft.make, tuple(self.rounds), span, tuple(notes), shape, colour)  # type: ignore[arg-type]
 
     def _in_their_turn(self, draft: PieceDraft) -> list[RoundDraft | NoteDraft]:
@@ -189,11 +194,11 @@ class PieceCounter:
             self._as_round(draft, worked, first, last, following)
             return
         times = 1 if first is None or last is None else last - first + 1
-        steady = (
-            worked.gives is None
-            or worked.there is None
-            or (worked.gives == worked.there and worked.edge_kind == "stitches" and not worked.chain_left)
-        )
+        if worked.gives is None:
+            steady = self._stays_as_printed(worked, stretch)
+        else:
+            same = worked.gives == worked.there and worked.edge_kind == "stitches" and not worked.chain_left
+            steady = worked.there is None or same
         if times == 1 or steady:
             self._finish(Counted(draft, stretch, worked, worked.declared, first, last, following))
         elif times > MAX_ENTRIES:
@@ -203,6 +208,14 @@ class PieceCounter:
             assert first is not None
             assert last is not None
             self._changing(draft, stretch, worked, first, last, following)
+
+    def _stays_as_printed(self, worked: Worked, stretch: Stretch) -> bool:
+        """Whether a round of which only the printed total is known makes that many again, worked into so many."""
+        printed = worked.declared.stitches if worked.declared is not None else None
+        if printed is None:
+            return True
+        again = self.shared.work(stretch, self.edge_after(worked, printed), worked.pending_chain, self.in_force)
+        return again.gives in (None, printed)
 
     def _changing(
         self, draft: RoundDraft, stretch: Stretch, worked: Worked, first: int, last: int, following: RoundDraft | None
@@ -243,6 +256,7 @@ class PieceCounter:
                 gives=None,
                 declared=worked.declared,
                 has_work=True,
+                row=self.edge.row,
             )
             self._finish(Counted(draft, Stretch.of(draft), blank, worked.declared, first, last, following))
             return
@@ -326,7 +340,7 @@ class PieceCounter:
             if any(getattr(item, "kind", "") == "ring" for item in worked.instructions):
                 return Edge(0, "ring")
             return self.edge
-        return Edge(count, "stitches", 0, worked.chain_spaces, worked.chains)
+        return Edge(count, "stitches", 0, worked.chain_spaces, worked.chains, worked.row)
 
 
 def _numbered(drafts: Iterable[RoundDraft]) -> frozenset[int]:

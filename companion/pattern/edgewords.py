@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import Final
 
-from companion.pattern.lexer import Token
+from companion.pattern.lexer import Token, fold
+from companion.pattern.syntax import Reach
 
 _NAMED: Final = frozenset({
     "WORD", "CH", "SIDE", "OF", "OTHER", "ORD", "FIRST", "LAST", "NEXT", "SAME", "IN", "ON", "TOP", "REMAIN",
@@ -15,6 +17,10 @@ _NAMED: Final = frozenset({
 _NAMES: Final = frozenset({
     "WORD", "CH", "SIDE", "ROW_END", "ROUND", "FREE_LOOP",
 })  # fmt: skip
+_AROUND: Final = re.compile(r"\barr?ou?n?d\b|\ball round\b")
+_WHOLE: Final = re.compile(r"\b(?:round|rnd|rd|piece|join|beg|beginning|corner|evenly)\b")
+_ALONG: Final = re.compile(r"\b(?:rows?|across|along|over)\b")
+_TOP: Final = re.compile(r"(?:the )?top(?: edge| side)?(?: of (?:the )?(?:piece|work))?")
 _BELOW: Final = frozenset({"previous", "prev", "prior", "preceding", "below"})
 
 
@@ -40,6 +46,36 @@ def edge_word(tokens: Sequence[Token], i: int, end: int, text: str) -> tuple[Tok
     if token.type in ("ACROSS", "AROUND"):
         return token._replace(type="AROUND"), i + 1
     return None, i + 1
+
+
+def reach_of(words: str) -> Reach:
+    """What words like "all the way around", "to end of row", "to end" say of the way: around, across, or neither.
+
+    "Evenly" alone, and a way up to a corner, are said of an edge that has row ends.
+    """
+    if says_around(words) or _WHOLE.search(words):
+        return "around"
+    return "across" if _ALONG.search(words) else ""
+
+
+def says_around(words: str) -> bool:
+    """Whether the word "around" is among them."""
+    return _AROUND.search(fold(words)) is not None
+
+
+def says_evenly(words: str) -> bool:
+    """Whether the word "evenly" is among them, as it is said of edges with row ends."""
+    return "evenly" in fold(words)
+
+
+def may_be_any_edge(words: str) -> bool:
+    """Whether any edge of a piece worked in rows may be meant: "along the strip"; but not "in each st of the strip"."""
+    return says_around(words) or re.search(r"\balong\b", fold(words)) is not None
+
+
+def is_top(name: str) -> bool:
+    """Whether an edge is called the top, which is where the last row or round is."""
+    return _TOP.fullmatch(fold(name)) is not None
 
 
 def names_side(tokens: Sequence[Token], i: int, end: int) -> bool:

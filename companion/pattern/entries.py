@@ -27,7 +27,7 @@ def entry_of(counter: PieceCounter, entry: Counted) -> Round:
     basis: Basis = "worked_out" if worked.gives is not None else "pattern_says" if printed is not None else "unknown"
     return Round(
         label.text if label is not None else "",
-        label.kind if label is not None else "step",
+        draft.kind,
         entry.first,
         entry.last,
         worked.instructions,

@@ -7,10 +7,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from companion.pattern.chains import ChainLaying
+from companion.pattern.edgewords import may_be_any_edge
 from companion.pattern.evenly import even_gaps, laid_evenly
 from companion.pattern.laid import Laid, Open, joined, plain_keys
 from companion.pattern.model import Act, InOne, Skip, Work
-from companion.pattern.said import act_words
+from companion.pattern.said import act_words, closes_round
 from companion.pattern.steps import MAX_STEPS, NOT_THE_EDGE, TooLarge, gives_of, takes_of
 from companion.pattern.stitches import table
 from companion.pattern.syntax import ActNode, Fill, InOneNode, Node, SkipNode, WorkNode
@@ -62,6 +63,8 @@ class MotionLaying(ChainLaying):
         takes, gives = takes_of(item) * count, gives_of(item) * count
         if item.into is not None and item.into not in NOT_THE_EDGE and item.into != "both layers":
             result.named[item.into] = result.named.get(item.into, 0) + takes
+            if may_be_any_edge(self._words(node)):
+                result.beside.add(item.into)
         if not count:
             return Laid()
         laid = Laid((item,), takes, gives, entry.chain_spaces * count, used_spaces, entry.chain_spaces * count)
@@ -179,12 +182,14 @@ class MotionLaying(ChainLaying):
             self.along = "ring"
         elif node.kind == "chain_ring":
             result.chain_ring = True
+            result.closes = result.has_work
         elif node.kind == "along":
             self.along = None if self._other_side(node) or not node.text else node.text
         elif node.kind == "join_into":
             self.along = act_words(node.kind, words)
         elif node.kind == "join":
             result.joins = True
+            result.closes = result.closes or (result.has_work and closes_round(words))
         elif node.kind == "turn":
             result.turns = True
         elif node.kind == "start_at":

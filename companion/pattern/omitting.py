@@ -8,7 +8,6 @@ from typing import Final
 from companion.pattern.lexer import Token
 from companion.pattern.syntax import (
     ChainNode,
-    Fill,
     InOneNode,
     Node,
     OmittedNode,
@@ -62,7 +61,7 @@ def without_omitted(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
             return None
         times = Times(times.n - 1, times.written, times.total)
     else:
-        times = Fill(0, times.written, times.end)
+        times = times._replace(keep=0)
     return (*nodes[: k - 1], repeat._replace(times=times), *last, *nodes[k + 1 :])
 
 

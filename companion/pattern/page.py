@@ -8,7 +8,7 @@ from functools import cache
 from typing import Final
 
 from companion.pattern.data import load
-from companion.pattern.labels import Label
+from companion.pattern.labels import Kind, Label
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,9 +40,14 @@ class RoundDraft:
     in_notes: bool = False
 
     @property
+    def kind(self) -> Kind:
+        """What it is called: a round, a row, or neither."""
+        return self.label.kind if self.label is not None else "step"
+
+    @property
     def is_row(self) -> bool:
         """Whether it is called a row."""
-        return self.label is not None and self.label.kind == "row"
+        return self.kind == "row"
 
 
 @dataclass(slots=True)

@@ -214,6 +214,7 @@ class _Reader:
         """The pieces, their problems, and what was assumed of starting chains by stitch."""
         rules.chain_counts = dict(said)
         rules.edges.clear()
+        rules.rows.clear()
         rules.rounds.clear()
         shared = Counting(self.source, rules)
         pieces: list[Piece] = []

@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass, field
 from typing import Final, Literal, NamedTuple
 
+from companion.pattern.labels import Kind
 from companion.pattern.model import Terms, Work
 from companion.pattern.stitches import Stitch, by_spelling, table
 
@@ -16,7 +17,8 @@ class Edge(NamedTuple):
     """What a round is worked into.
 
     `stitches` is how many are there, None where unknown. `chain` is the length of a chain not yet worked into,
-    `spaces` and `chains` the chain spaces of the round below and the chains in them.
+    `spaces` and `chains` the chain spaces of the round below and the chains in them. `row` is what it is called that
+    this is the edge of, where that is a row, with row ends beside it; None of a round, which has none.
     """
 
     stitches: int | None = None
@@ -24,6 +26,7 @@ class Edge(NamedTuple):
     chain: int = 0
     spaces: int = 0
     chains: int = 0
+    row: Kind | None = None
 
 
 @dataclass(slots=True)
@@ -32,8 +35,8 @@ class Rules:
 
     `chain_counts` is what is said of starting chains, by stitch key, by length ("ch3") or for all ("*"); `practice`
     is what is assumed by stitch key where the pattern is silent and its totals speak against common practice. `own`
-    are the writer's own stitches by the word for them. `edges` are the last counts of finished pieces by name, `rounds`
-    the counts of all rounds so far, by piece and number.
+    are the writer's own stitches by the word for them. `edges` are the last counts of finished pieces by name, `rows`
+    those of pieces that end with a row, `rounds` the counts of all rounds so far, by piece and number.
     """
 
     terms: Terms = "US"
@@ -41,6 +44,7 @@ class Rules:
     chain_counts: dict[str, bool] = field(default_factory=dict)
     practice: dict[str, bool] = field(default_factory=dict)
     edges: dict[str, int] = field(default_factory=dict)
+    rows: dict[str, int] = field(default_factory=dict)
     rounds: dict[str, dict[int, int]] = field(default_factory=dict)
 
     def said_of_chain(self, key: str, length: int) -> bool | None:
@@ -57,8 +61,11 @@ class Rules:
             return found
         return by_spelling("UK" if self.terms == "US" else "US").get(word)
 
-    def edge_named(self, words: str) -> int | None:
-        """How many stitches the edge has that is called so: "first leg" is a leg; None where there is no such piece."""
+    def edge_named(self, words: str, *, along_row: bool = True) -> int | None:
+        """How many stitches the edge has that is called so: "first leg" is a leg; None where there is no such piece.
+
+        `along_row` false: of a piece that ends with a row it may be another edge, and is not known.
+        """
         words = words.lower()
         numbered = _ROUND_NAMED.search(words)
         names = [word.strip(".,;:()").removesuffix("s") for word in reversed(words.split())]
@@ -74,6 +81,8 @@ class Rules:
         for name in names:
             if name in self.edges:
                 return self.edges[name]
+            if name in self.rows:
+                return self.rows[name] if along_row else None
         return None
 
 

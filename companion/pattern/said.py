@@ -96,11 +96,30 @@ def _travels(nodes: Sequence[Node]) -> bool:
 
 _LAST_STITCHES: Final = re.compile(r"\blast (?:(\w+) )?(?:sts?|stitch(?:es)?|sc|dc|hdc|htr|tr)\b")
 SLIP = frozenset(("sl st", "slst", "ss", "slip stitch", "slip st", "sl sts", "slip stitches", "sl", "sl stitch"))
+_JOINED_ELSEWHERE: Final = re.compile(
+    r"\b(?:yarn|colou?rs?|[b-h]|mc|cc|rows?|ends?|edges?|sides?|seam|foundation|together)\b"
+)
+_INTO_ROUND: Final = re.compile(r"\bjoin(?:ed|ing)?\b.*\b(?:in|into|for|as) (?:the |a )?(?:rounds?|ring|circle)\b")
+_TO_THE_START: Final = re.compile(r"\b(?:sl|slst|ss|slip|first|1st|top|rounds?|rnds?|beg|beginning|start)\b")
 _JOIN_WORDS = frozenset({"join", "to", "the", "with", "a", "yarn", "in", "into", "on"})
 _COLOUR_WORDS = frozenset({
     "change", "changing", "switch", "switching", "to", "with", "using", "in", "color", "colour", "yarn", "the", "w/",
     "join",
 })  # fmt: skip
+
+
+def closes_round(words: str) -> bool:
+    """Whether a join closes the round: not "join B", another yarn, nor "join the short ends", a seam."""
+    folded = fold(words)
+    return not _JOINED_ELSEWHERE.search(folded) and (
+        _TO_THE_START.search(folded) is not None or len(folded.split()) == 1
+    )
+
+
+def joins_into_round(words: str) -> bool:
+    """Whether a note has a row joined, from where on rounds are worked: "Join to work in the round"."""
+    folded = fold(words)
+    return _INTO_ROUND.search(folded) is not None and not _JOINED_ELSEWHERE.search(folded)
 
 
 def act_words(kind: str, words: str) -> str:

@@ -74,7 +74,6 @@ _PHRASES: Final[tuple[tuple[str, str, Make], ...]] = (
     ("SPACE OF CORNER", "SPACE", _fixed("corner")),
     ("CORNER", "SPACE", _fixed("corner")),
     ("REPEAT FROM STAR TO STAR", "REPSTAR", _fixed(0)),
-    ("REPEAT FROM STAR AROUND", "REPSTAR", _fixed(0)),
     ("REPEAT FROM STAR", "REPSTAR", _fixed(0)),
     ("REPEAT STAR TO STAR", "REPSTAR", _fixed(0)),
     ("REPEAT BETWEEN STAR AND STAR", "REPSTAR", _fixed(0)),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
+from companion.pattern.labels import Kind
 from companion.pattern.model import Chain, Problem, Unread
 from companion.pattern.page import RoundDraft
 from companion.pattern.rules import Edge, Rules
@@ -18,16 +19,16 @@ from companion.pattern.workout import work_out
 
 
 class Stretch(NamedTuple):
-    """The text whose instructions a round follows, its own or that of the round it repeats; and whether it is a row."""
+    """The text whose instructions a round follows, its own or that of the round it repeats; and what that is called."""
 
     start: int
     end: int
-    row: bool = False
+    kind: Kind = "step"
 
     @classmethod
     def of(cls, draft: RoundDraft) -> Stretch:
         """What is written of a round itself."""
-        return cls(draft.body, draft.end, draft.is_row)
+        return cls(draft.body, draft.end, draft.kind)
 
 
 @dataclass(slots=True)
@@ -63,14 +64,14 @@ class Counting:
         """
         text = self.source.text[stretch.start : stretch.end]
         said = tuple(self.rules.chain_counts.items())
-        key = (text, edge, pending.count if pending else None, in_force, said, again, stretch.row)
+        key = (text, edge, pending.count if pending else None, in_force, said, again, stretch.kind)
         if key not in self.memo:
             nodes = self.source.parsed(stretch.start, stretch.end)
             if again:
                 nodes = going_on(nodes) or nodes
             try:
                 self.memo[key] = work_out(
-                    nodes, self.rules, edge, text, pending=pending, in_force=in_force, row=stretch.row
+                    nodes, self.rules, edge, text, pending=pending, in_force=in_force, kind=stretch.kind
                 )
             except TooLarge:
                 self.memo[key] = _too_large(nodes, text, edge)
@@ -82,7 +83,7 @@ class Counting:
 
 def _too_large(nodes: tuple[Node, ...], text: str, edge: Edge) -> Worked:
     """A round of which only the printed total is known. Its instructions are kept as written."""
-    worked = Worked(takes=None, gives=None, there=edge.stitches, too_large=True, has_work=True)
+    worked = Worked(takes=None, gives=None, there=edge.stitches, too_large=True, has_work=True, row=edge.row)
     kept = prepare(nodes, worked, text)
     if kept:
         start, end = kept[0].start, kept[-1].end

@@ -6,18 +6,22 @@ start of the parsed text, so that equal texts can share one parse.
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Literal, NamedTuple
+
+Reach = Literal["", "around", "across"]
 
 
 class Fill(NamedTuple):
     """As often as there is room, but for `keep` stitches at the end: "around", "to last 3 sts".
 
-    `end` is where these words end, 0 where none are written.
+    `end` is where these words end, 0 where none are written. `reach` is what the words say of the way: "around" the
+    whole, "across" the row, or neither: "to end", "in each st".
     """
 
     keep: int = 0
     written: str = "around"
     end: int = 0
+    reach: Reach = ""
 
 
 class Times(NamedTuple):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Final
 
+from companion.pattern.labels import Kind
 from companion.pattern.model import Chain, Instruction, Step, Total
 from companion.pattern.syntax import AsRoundNode, RoundCountNode, UnreadNode
 
@@ -22,12 +23,15 @@ class Worked:
     key, chains, whether taken as a stitch, offset), `said_chain` what the round itself says of its starting chain.
     `said_counts` is whether the chains skipped at its start are a stitch, `said_space` whether they are a chain space.
     `named` is what is taken of each edge that is called by name, `misfit_at` (name, taken, there) the first of them
-    that does not come out even. `on_chain` is true where the stitches of the edge are chains.
+    that does not come out even, `beside` those of them that it goes along or around. `on_chain` is true where the
+    stitches of the edge are chains.
     `too_large` is true where there are more motions than any round has, and nothing is worked out.
     `idle` is where something stands that is worked "around" while nothing is left for it, as (start, end).
     `left_over` is how many stitches are said to stay unworked at the end, where that is said.
     `suggested` is where increases or decreases are spread that the pattern gives no places for, as (start, end).
     `travels` is true where slip stitches at the start only lead to where the round begins.
+    `closes` is true where it is joined to its beginning, `goes_around` where it goes around a whole piece worked in
+    rows. `row` is what it is called where it leaves the edge of a row behind, None where that of a round.
     """
 
     instructions: tuple[Instruction, ...] = ()
@@ -44,6 +48,7 @@ class Worked:
     printed_spaces: tuple[tuple[int, int], ...] = ()
     into: str | None = None
     named: dict[str, int] = field(default_factory=dict)
+    beside: set[str] = field(default_factory=set)
     misfit_at: tuple[str, int, int] | None = None
     on_chain: bool = False
     in_force: str = "sc"
@@ -60,7 +65,10 @@ class Worked:
     chain_ring: bool = False
     pending_chain: Chain | None = None
     joins: bool = False
+    closes: bool = False
     turns: bool = False
+    goes_around: bool = False
+    row: Kind | None = None
     leaves: bool = False
     left_over: int = 0
     suggested: tuple[int, int] | None = None

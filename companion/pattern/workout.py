@@ -8,7 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from companion.pattern.around import goes_around, row_left
 from companion.pattern.edges import find_room, has_fill
+from companion.pattern.edgewords import is_top, may_be_any_edge
+from companion.pattern.labels import Kind
 from companion.pattern.laid import Laid, Open, joined, keep_of, over_spaces, plain_keys
 from companion.pattern.laying import loop_of
 from companion.pattern.laying_motions import MotionLaying
@@ -45,11 +48,27 @@ def work_out(
     *,
     pending: Chain | None = None,
     in_force: str = "sc",
-    row: bool = False,
+    kind: Kind = "step",
 ) -> Worked:
-    """One round worked out in its usual reading, or in another where only that one adds up. Raises TooLarge."""
-    if not row:
+    """One round worked out along the edge that is live, or around the whole piece where it is said to go there.
+
+    Raises TooLarge.
+    """
+    if kind != "row":
         nodes = without_ends(nodes)
+    worked = _usual_or_fitting(nodes, rules, edge, text, pending, in_force)
+    if goes_around(nodes, text, worked, edge, kind):
+        whole = edge._replace(stitches=None, spaces=0, chains=0)
+        worked = _usual_or_fitting(nodes, rules, whole, text, pending, in_force)
+        worked.goes_around = True
+    worked.row = row_left(nodes, text, worked, edge, kind)
+    return worked
+
+
+def _usual_or_fitting(
+    nodes: tuple[Node, ...], rules: Rules, edge: Edge, text: str, pending: Chain | None, in_force: str
+) -> Worked:
+    """One round worked out in its usual reading, or in another where only that one adds up."""
     if (remaining := until_so_many_remain(nodes, text)) is not None:
         worked = _Workout(rules, edge, text, in_force).run(remaining.around, pending)
         if worked.fits and worked.gives == remaining.total:
@@ -140,7 +159,7 @@ class _Workout(MotionLaying):
     def _check_named(self) -> None:
         """Whether what is taken of the edges called by name is what they have."""
         for name, taken in self.result.named.items():
-            there = self.rules.edge_named(name)
+            there = self.rules.edge_named(name, along_row=name not in self.result.beside)
             if there is not None and taken != there and taken and self.result.misfit_at is None:
                 self.result.misfit_at = (name, taken, there)
 
@@ -216,7 +235,7 @@ class _Workout(MotionLaying):
         if not over_spaces(part):
             named = node.into if node.into not in NOT_THE_EDGE else None
             if named is not None:
-                left = self._named_edge(named)
+                left = self._named_edge(named, self._words(node))
             if left is None or not each:
                 return self._unread(node, unknown=True)
             count, over = divmod(max(0, left), each)
@@ -230,10 +249,10 @@ class _Workout(MotionLaying):
             self.result.idle = (node.start, node.end)
         return self._work(node, count) if isinstance(node, WorkNode) else self._in_one(node, count)
 
-    def _named_edge(self, name: str) -> int | None:
-        if name == "both layers":
+    def _named_edge(self, name: str, words: str) -> int | None:
+        if name == "both layers" or (self.edge.kind == "stitches" and is_top(name)):
             return self.result.there
-        return self.rules.edge_named(name)
+        return self.rules.edge_named(name, along_row=not may_be_any_edge(words))
 
     def _fill_repeat(self, node: RepeatNode, part: Open, left: int | None, spaces: int) -> Laid:
         if isinstance(node.times, Times):  # so many times, with something in it that goes on as there is room

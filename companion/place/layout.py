@@ -114,7 +114,7 @@ class Part:
             "numbered": numbered,
             "last_number": max((stop.number or 0 for stop in numbered), default=None),
             "known": tuple(accumulate((stop.stitches or 0 for stop in self.stops), initial=0)),
-            "unknown": sum(stop.stitches is None and stop.kind in ("round", "row") for stop in self.stops),
+            "unknown": sum(stop.stitches is None and stop.entry is not None for stop in self.stops),
             "sure": all(stop.basis == "worked_out" for stop in self.stops if stop.stitches is not None),
             "disagreeing": tuple(stop for stop in self.stops if stop.disagrees),
         }

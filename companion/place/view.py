@@ -175,9 +175,8 @@ class View:
 
     def piece_ends(self, part: Part) -> PieceEnds:
         """The sums of a finished part."""
-        totals = [(stop, self.total(stop)[0]) for stop in part.stops]
-        unknown = any(total is None and stop.kind != "step" for stop, total in totals)
-        stitches = None if unknown else sum(total or 0 for _, total in totals)
+        totals = [self.total(stop)[0] for stop in part.stops]
+        stitches = None if None in totals else sum(total or 0 for total in totals)
         return PieceEnds(part.name, part.copy, part.copies, len(part.numbered), stitches)
 
     def shape_of(self, part: Part) -> Shape | None:

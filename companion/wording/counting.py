@@ -24,7 +24,7 @@ def _(answer: a.Counted, tools: Tools) -> str:
         left=cardinal(answer.now.left) if answer.now.left else "none",
     )
     doubt = ""
-    if answer.basis != "worked_out":
+    if answer.against == "total" and answer.basis != "worked_out":
         doubt = tools.text("counting.against_pattern_says", due=cardinal(answer.due))
     if answer.difference == 0:
         return joined(head, doubt)

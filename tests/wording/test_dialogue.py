@@ -220,3 +220,51 @@ def test_lines_and_commands_are_filled_without_a_slot_left() -> None:
 def test_every_command_can_be_named() -> None:
     named = {key.removeprefix("commands.") for key in sentences() if key.startswith("commands.")}
     assert {phrase.name for phrase in load("commands").phrases if not phrase.decoy} <= named
+
+
+STRIP = """Strip
+Terms: US
+Ch 1 does not count as a stitch.
+
+STRIP
+Row 1: ch 11, sc in 2nd ch from hook and in each ch across, turn (10)
+Row 2: ch 1, sc in each st across, turn (10)
+Edging: sc evenly around{total}
+Border: sc in each st around
+"""
+
+
+def test_an_edging_whose_total_nobody_knows_is_worked_through(tmp_path: Path) -> None:
+    turns: list[Turn] = [
+        ("next", {}, "Row one done, ten stitches. Row two. …"),
+        ("next", {}, "Row two done, ten stitches. There are words here I cannot work out; I read them as written. …"),
+        ("total_round", {}, "The total of Edging is not known."),
+        ("stitches_left", {}, "I cannot say how many are left: the total of Edging is not known. None made."),
+        ("have_done", {"stitches": 12}, "Twelve made. How many are left I cannot say, the total is not known."),
+        (
+            "counted",
+            {"stitches": 30},
+            "Thirty is eighteen more than you last told me, twelve in Edging. If you only worked on, say I have done "
+            "thirty. First count again from edge to edge: …",
+        ),
+        (
+            "stitches_left_project",
+            {},
+            "At least none left; two rows not counted, since the totals are not known.",
+        ),
+        ("next", {}, "Edging done. There are words here I cannot work out; I read them as written. Border. …"),
+        ("next", {}, "Border done. The strip finished: two rows. Everything is done: one piece."),
+    ]
+    hear(STRIP.format(total=""), turns, tmp_path)
+
+
+def test_an_edging_whose_total_is_only_printed_is_said_to_be_the_patterns(tmp_path: Path) -> None:
+    turns: list[Turn] = [
+        ("next", {}, "Row one done, ten stitches. Row two. …"),
+        ("next", {}, "Row two done, ten stitches. There are words here I cannot work out; I read them as written. …"),
+        ("total_round", {}, "The pattern says thirty six stitches in Edging; I could not work it out."),
+        ("have_done", {"stitches": 12}, "Twelve made. The pattern says thirty six stitches, so twenty four left."),
+        ("next", {}, "Edging done; the pattern says thirty six stitches. Border. Thirty six single crochet. …"),
+        ("next", {}, "Border done, thirty six stitches. …"),
+    ]
+    hear(STRIP.format(total=" (36)"), turns, tmp_path)
