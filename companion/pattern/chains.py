@@ -12,7 +12,7 @@ from companion.pattern.model import Chain
 from companion.pattern.said import SLIP
 from companion.pattern.steps import MAX_STEPS, NOT_THE_EDGE, TooLarge
 from companion.pattern.stitches import table
-from companion.pattern.syntax import ActNode, ChainNode, InOneNode, Node, RepeatNode, WorkNode
+from companion.pattern.syntax import ActNode, ChainNode, InOneNode, Node, RepeatNode, SkipNode, WorkNode
 
 _AHEAD: Final = 100
 """Nodes after a chain that can show what it is for."""
@@ -87,7 +87,7 @@ class ChainLaying(Laying):
             return self._turning(node)
         if not self.started and self._is_space(node, rest):
             self.started = True
-            return Laid((Chain(node.n, "space", False, at),), made=1, chains=node.n)
+            return self._space(nodes, k, node)
         if not self.started and not _joins_edges(rest):
             counts = self._start_counts(node.n, rest, node.counts, node.start)
             self.started = True
@@ -107,7 +107,13 @@ class ChainLaying(Laying):
             and self._closes_picot(following)
         ):
             return Laid((Chain(node.n, "picot", False, at),))
-        return Laid((Chain(node.n, "space", False, at),), made=1, chains=node.n)
+        return self._space(nodes, k, node)
+
+    def _space(self, nodes: Sequence[Node], k: int, node: ChainNode) -> Laid:
+        """Chains between stitches; those of an opening are stitches where the total is read as counting them."""
+        counts = self.openings and opens_at(nodes, k)
+        chain = Chain(node.n, "space", counts, (node.start, node.end))
+        return Laid((chain,), 0, node.n if counts else 0, 1, 0, 0 if counts else node.n)
 
     def _is_space(self, node: ChainNode, rest: Sequence[Node]) -> bool:
         """Whether a first chain is no starting chain but a space: in a repeat, or over the stitches skipped after it.
@@ -163,6 +169,24 @@ class ChainLaying(Laying):
         counts = self.rules.practice.get(key, height >= 3 and length >= 3)
         self.result.assumed_chain = (key, length, counts, offset)
         return counts
+
+
+def opens_at(nodes: Sequence[Node], k: int) -> bool:
+    """Whether the chain at `k` lies over just as many skipped stitches: a buttonhole, an armhole."""
+    chain = nodes[k]
+    beside = (*nodes[max(0, k - 1) : k], *nodes[k + 1 : k + 2])
+    return isinstance(chain, ChainNode) and any(
+        isinstance(node, SkipNode) and node.n == chain.n and not node.to and node.into not in NOT_THE_EDGE
+        for node in beside
+    )
+
+
+def has_openings(nodes: Sequence[Node]) -> bool:
+    """Whether there are such chains among the nodes, or in their brackets."""
+    return any(
+        has_openings(node.body) if isinstance(node, InOneNode | RepeatNode) else opens_at(nodes, k)
+        for k, node in enumerate(nodes)
+    )
 
 
 def _joins_edges(nodes: Sequence[Node]) -> bool:

@@ -32,6 +32,7 @@ class Laying:
         self.along: str | None = None
         self.budget = MAX_STEPS
         self.bridged = False  # a chain of this round leads over to another edge
+        self.openings = False  # the chains over skipped stitches count as stitches
         self.spur = 0  # chains of this round that are still to be worked back along: a point, a finger
         self.level = 0  # brackets around what is being laid
         self.repeats = 0  # of them, those that are worked more than once

@@ -81,7 +81,8 @@ class Chain:
 
     `role` says what they are for, and so how they count:
     "foundation" and "space" are not stitches, "picot" neither; "start" is a starting or turning chain, which is one
-    stitch if `counts`, whatever its length, else none.
+    stitch if `counts`, whatever its length, else none. A "space" whose chains the printed total counts, over as many
+    skipped stitches, has `counts`, too: each of its chains is a stitch to work into.
     """
 
     count: int

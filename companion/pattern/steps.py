@@ -41,6 +41,8 @@ def gives_of(item: Work | Skip | Chain | Act | Unread) -> int:
         entry = table().get(item.stitch)
         return item.in_one if entry is None or entry.gives else 0
     if isinstance(item, Chain):
+        if item.role == "space":
+            return item.count if item.counts else 0
         return 1 if item.counts and item.role == "start" else 0
     return 0
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from companion.pattern.around import goes_around, row_left
+from companion.pattern.chains import has_openings
 from companion.pattern.edges import find_room, has_fill
 from companion.pattern.edgewords import is_top, may_be_any_edge
 from companion.pattern.labels import Kind
@@ -78,6 +79,8 @@ def _usual_or_fitting(
             return worked
     nodes = usual_reading(nodes)
     worked = _Workout(rules, edge, text, in_force).run(nodes, pending)
+    if (counted := _with_openings(nodes, worked, _Workout(rules, edge, text, in_force), pending)) is not None:
+        return counted
     spaces_right = spaces_disagree(worked) is None
     if not (worked.adds_up and spaces_right) and (worked.there is not None or worked.declared is not None):
         fitting: Worked | None = None
@@ -94,6 +97,19 @@ def _usual_or_fitting(
         if worked.there is None and (around := bare_around(nodes)) is not None:
             return _Workout(rules, edge, text, in_force).run(around, pending)  # as many as there are, not one
     return worked
+
+
+def _with_openings(nodes: tuple[Node, ...], worked: Worked, workout: _Workout, pending: Chain | None) -> Worked | None:
+    """The round with the chains of its openings counted, where only so it makes what is printed; else None.
+
+    That the total of a row with a buttonhole counts its chains, which the next row is worked into, is common practice,
+    no source.
+    """
+    if worked.adds_up or worked.declared is None or worked.declared.stitches is None or not has_openings(nodes):
+        return None
+    workout.openings = True
+    counted = workout.run(nodes, pending)
+    return counted if counted.adds_up and counted.there is not None else None
 
 
 def without_ends(nodes: tuple[Node, ...]) -> tuple[Node, ...]:
@@ -137,12 +153,19 @@ class _Workout(MotionLaying):
                 room = room - 1 if room is not None else None
             self.started = True
         laid = joined((before, self._sequence(kept, room, self.edge.spaces)))
+        if kept and self._only_says(laid):
+            laid = self._unread(UnreadNode(kept[0].start, kept[-1].end))
         result.instructions = laid.items
         result.takes, result.gives = laid.takes, laid.gives
         self._check_named()
         result.chain_spaces, result.spaces_used, result.chains = laid.made, laid.used, laid.chains
         result.steps = lay_out(laid.items, chain_takes=result.edge_kind not in ("ring", "chain"))
         return result
+
+    def _only_says(self, laid: Laid) -> bool:
+        """Whether a round has a printed total and nothing in it that is made: "move the marker and go on (12)"."""
+        printed = self.result.declared.stitches if self.result.declared is not None else None
+        return bool(printed) and all(isinstance(item, Act) and item.kind != "ring" for item in laid.items)
 
     def _edge_in_notes(self, nodes: Sequence[Node]) -> int | None:
         """ "Join yarn to a back loop of round 12": what that round has."""
