@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
+from companion.pattern.goingon import has_number_or_place
 from companion.pattern.lexer import Token
 from companion.pattern.tokenkinds import STITCHY
 
@@ -36,7 +37,7 @@ def act_at(tokens: Sequence[Token], i: int, j: int) -> tuple[str, int] | None:
         kind = {"TURN": "turn", "NO_TURN": "note", "FASTEN": "fasten_off", "MARK": "marker"}[first]
         goes_on = first == "TURN" and j > i + 1 and (types[1] in STITCHY | {"NUM"} or "UNWORKED" in types)
         return kind, i + 1 if goes_on else j
-    if "UNWORKED" in types:
+    if "UNWORKED" in types and not has_number_or_place(tokens, i, j):
         return "leave", j
     if first == "CHANGE" or (first in ("WITH", "IN") and len(types) > 1 and _names_colour(tokens, i + 1)):
         return "colour", _colour_end(tokens, i + 1, j)

@@ -12,10 +12,11 @@ from itertools import takewhile
 from typing import Final
 
 from companion.pattern.acts import act_at
-from companion.pattern.clauses import LOOPS, OPEN, PLACES, Clauses
+from companion.pattern.clauses import LOOPS, OPEN, PLACES, Clauses, counted_as
 from companion.pattern.edgewords import edge_word, names_side
 from companion.pattern.endwords import shaped_at_ends
 from companion.pattern.evenwords import spread_evenly
+from companion.pattern.goingon import ended_before_work, has_number_or_place
 from companion.pattern.lexer import Token, Vocabulary
 from companion.pattern.omitting import omitted_at
 from companion.pattern.references import as_round
@@ -29,7 +30,6 @@ _AFTER_A_REPEAT: Final = frozenset({
     "OVER", "NEXT", "STAR",
 })  # fmt: skip
 _NAMING: Final = frozenset({"SPREAD", "GATHER", "PICOT", "INC", "DEC", "TOG"})
-_STITCHES: Final = UNIT - {"CH"}
 _COUNTED: Final = STITCHY | {"NUM"}
 
 
@@ -61,6 +61,14 @@ def _bracketed(tokens: list[Token]) -> list[Token]:
     end = body[-1].end
     opening, close = colon._replace(type="OPEN", value="("), Token("CLOSE", ")", end, end)
     return [often._replace(type="NUM"), opening, *body, close, *tokens[j:]]
+
+
+def _makes_more(inside: Sequence[Token]) -> bool:
+    """ "(ch 3 counts as first dc, 2 dc in same st)": more than what the chain is said to be, as "dc, ch 1" is."""
+    parted = [k + 1 for k, token in enumerate(inside) if token.type == "SEP"]
+    return any(
+        has_number_or_place(inside, k, len(inside)) and "CH" not in [t.type for t in inside[k : k + 2]] for k in parted
+    )
 
 
 class _Arranger(Clauses):
@@ -107,6 +115,7 @@ class _Arranger(Clauses):
                 clause_end = self._clause_end(i, end)
                 act = ("note", clause_end) if kind == "NUM" and self._measures(i) else act_at(tokens, i, clause_end)
                 if act is not None:
+                    act = ended_before_work(tokens, i, act, self.text)
                     fresh = act[0] == "turn" and act[1] < clause_end  # "turn leaving last st unworked"
                     i = self._act(act, i, end)
                     continue
@@ -128,6 +137,13 @@ class _Arranger(Clauses):
             elif kind == "STAR":
                 i = self._star(i)
                 fresh = True
+                continue
+            elif kind == "COUNTS" and self._says_what_counts(token):
+                i, fresh = self._counts(i, end), False
+                continue
+            elif kind == "NOTE" and "UNWORKED" in [t.type for t in tokens[i : self._clause_end(i, end)]]:
+                self._separate(Token("SEP", "", token.start, token.start))
+                fresh = True  # "sc in next 3 sts leaving the last 3 unworked"
                 continue
             elif kind in LOOPS:
                 self._loop(i, end)
@@ -215,10 +231,25 @@ class _Arranger(Clauses):
     def _act(self, act: tuple[str, int], i: int, end: int) -> int:
         kind, stop = act
         last = self.tokens[stop - 1]
-        self.out.append(Token("ACT", kind, self.tokens[i].start, last.end))
+        said = Token("ACT", kind, self.tokens[i].start, last.end)
+        self.out.append(said._replace(type="UNREAD") if kind == "unread" else said)
         self.ring_said = self.ring_said or kind == "ring"
         if stop < end:
             self._separate(Token("SEP", "", last.end, last.end))
+        while stop < end and self.tokens[stop].type in ("AND", "THEN"):
+            stop += 1
+        return stop
+
+    def _counts(self, i: int, end: int) -> int:
+        """ "ch 3 counts as dc", said with no bracket: a clause of its own."""
+        negated = self.out[-1:] and self.out[-1].type == "NOT"
+        first = self.out.pop() if negated else self.tokens[i]
+        kind, stop = ended_before_work(self.tokens, i, ("counts", self._clause_end(i, end)), self.text)
+        said = "not" if negated else counted_as(self.tokens[i:stop])
+        at = first.start, self.tokens[stop - 1].end
+        self._separate(Token("SEP", "", first.start, first.start))
+        self.out.append(Token("UNREAD" if kind == "unread" else "COUNTS", said, *at))
+        self._separate(Token("SEP", "", at[1], at[1]))
         return stop
 
     def _bracket(self, i: int, j: int) -> None:
@@ -228,10 +259,8 @@ class _Arranger(Clauses):
         after = self.tokens[j + 1].type if j + 1 < len(self.tokens) else ""
         if not inside:
             return
-        if "COUNTS" in {t.type for t in takewhile(lambda t: t.type != "OPEN", inside)}:
-            said = ["not" if "NOT" in types else "stitch" if types & _STITCHES or "SPACE" not in types else ""]
-            said += ["space"] if "SPACE" in types and "NOT" not in types else []
-            self._aside("COUNTS", " ".join(said).strip(), i, j)
+        if "COUNTS" in {t.type for t in takewhile(lambda t: t.type != "OPEN", inside)} and not _makes_more(inside):
+            self._aside("COUNTS", counted_as(inside), i, j)
         elif [t.type for t in inside] == ["NUM", "ROUND"]:
             self._aside("COUNT_OF_ROUNDS", inside[0].value, i, j)
         elif (

@@ -43,6 +43,15 @@ def pair_brackets(tokens: Sequence[Token]) -> dict[int, int]:
     return pairs
 
 
+def counted_as(tokens: Sequence[Token]) -> str:
+    """What a chain is said to count as: "stitch", "space", both, or "not"."""
+    types = {t.type for t in tokens}
+    if "NOT" in types:
+        return "not"
+    said = ["stitch"] if types & (UNIT - {"CH"}) or "SPACE" not in types else []
+    return " ".join([*said, *(["space"] if "SPACE" in types else [])])
+
+
 class Clauses:
     """The tokens arranged so far, in `out`, and those still to come."""
 
@@ -140,6 +149,10 @@ class Clauses:
         k = self._clause_start()
         if not (k and self.out[k - 1].type == "LOOP" and self.out[k - 1].value == LOOPS[token.type]):
             self.out.insert(k, Token("LOOP", LOOPS[token.type], token.start, token.end))
+
+    def _says_what_counts(self, token: Token) -> bool:
+        """Whether "counts" here is said of a chain: "counts as dc", "does not count"; not "count your stitches"."""
+        return str(token.value) not in ("count", "counts", "counted") or bool(self.out and self.out[-1].type == "NOT")
 
     def _start_at(self, token: Token) -> bool:
         """Put where the first stitch goes before the clause it is said in: "4 sc starting in 2nd ch from hook".

@@ -23,7 +23,17 @@ from companion.pattern.shared import Counting
 from companion.pattern.sizes import sizes_in
 from companion.pattern.source import Source
 from companion.pattern.statements import chain_rules, shape_said
-from companion.pattern.syntax import ActNode, AsRoundNode, ChainNode, InOneNode, Node, RepeatNode, UnreadNode, WorkNode
+from companion.pattern.syntax import (
+    ActNode,
+    AsRoundNode,
+    ChainNode,
+    CountsNode,
+    InOneNode,
+    Node,
+    RepeatNode,
+    UnreadNode,
+    WorkNode,
+)
 from companion.pattern.terms import decide, shown_terms, stated_terms
 from companion.pattern.tokenkinds import STITCHY
 
@@ -149,7 +159,7 @@ class _Reader:
             return False
         nodes = line.parsed(0, len(text))
         repeats = any(isinstance(node, AsRoundNode) for node in nodes) and rounds_said(nodes) > 0
-        return (_has_work(nodes) or repeats) and not _has_unread(nodes)
+        return (_has_work(nodes) or repeats) and not _has_unread(nodes) and not _states_a_rule(nodes)
 
     def _note(self, text: Text) -> Note:
         return note_of(text.words, self.source.span(text.line.start, text.line.end))
@@ -251,6 +261,14 @@ def _has_work(nodes: tuple[Node, ...]) -> bool:
         isinstance(node, WorkNode | InOneNode | RepeatNode | ChainNode)
         or (isinstance(node, ActNode) and node.kind == "ring")
         for node in nodes
+    )
+
+
+def _states_a_rule(nodes: tuple[Node, ...]) -> bool:
+    """Whether a line only says what a chain counts as: "Ch 3 counts as dc throughout"."""
+    said = [node for node in nodes if not (isinstance(node, ActNode) and node.kind in ("note", "join"))]
+    return any(isinstance(node, CountsNode) for node in said) and all(
+        isinstance(node, ChainNode | CountsNode) for node in said
     )
 
 

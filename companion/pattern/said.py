@@ -17,7 +17,9 @@ from companion.pattern.syntax import (
     Node,
     RepeatNode,
     RoundCountNode,
+    SkipNode,
     TotalNode,
+    UnreadNode,
     WorkNode,
 )
 from companion.pattern.worked import Worked
@@ -42,9 +44,26 @@ def prepare(nodes: Sequence[Node], result: Worked, text: str) -> list[Node]:
             kept.append(_said_within(node, result))
         else:
             kept.append(node)
+    if result.as_round is not None and (more := _beside_a_reference(nodes)) is not None:
+        result.as_round = None
+        return [more]
     result.travels = _travels(kept)
     result.left_over = sum(_left_over(node, text) for node in kept)
     return kept
+
+
+def _beside_a_reference(nodes: Sequence[Node]) -> UnreadNode | None:
+    """All of "repeat round 2 and 3 sc in last st", which is more than that round; None where nothing else is made."""
+    more = [
+        node
+        for node in nodes
+        if isinstance(node, InOneNode | RepeatNode | AsRoundNode | SkipNode)
+        or (isinstance(node, WorkNode) and node.word not in SLIP)
+    ]
+    if len(more) == 1:
+        return None
+    said = [node for node in nodes if not isinstance(node, TotalNode)]
+    return UnreadNode(said[0].start, said[-1].end)
 
 
 def _said_within(node: InOneNode | RepeatNode, result: Worked) -> Node:

@@ -73,7 +73,7 @@ def fold_trailing_total(tokens: list[Token]) -> list[Token]:
         kind = tokens[k].type
         marker = kind in ("EQUALS", "MAKES", "DASH", "IN_ALL") or (kind == "COLON" and k > stitchy)
         if marker and k and k > stitchy and k + 1 < n and looks_like_total(tokens[k + 1 : n]):
-            if kind == "DASH" and tokens[k - 1].type == "NUM":
+            if (kind == "DASH" and tokens[k - 1].type == "NUM") or (kind == "COLON" and _acts_before(tokens, k, n)):
                 continue
             return _folded(tokens, k, k + 1, n)
     if (k := _after_the_end(tokens, start, n)) and k > stitchy:
@@ -92,6 +92,18 @@ def fold_trailing_total(tokens: list[Token]) -> list[Token]:
     if alone or any(t.type in ("ST", "IN_ALL", "REMAIN", "MAKES") for t in rest):
         return _folded(tokens, k, k, n)
     return tokens
+
+
+def _acts_before(tokens: Sequence[Token], k: int, n: int) -> bool:
+    """Whether an act ends at the colon at `k`, so that stitches follow it, and no total: "12 sc, rotate: 12 sc"."""
+    begin = k
+    while begin and tokens[begin - 1].type not in ("SEP", "AND", "THEN", "CLOSE"):
+        begin -= 1
+    first = tokens[begin]
+    acts = first.type in ("MARK", "CHANGE", "COLOUR", "COLOUR_NAME", "WITH") or (
+        first.type == "NOTE" and first.value not in ("note", "tip")
+    )
+    return acts and not any(token.type == "ST" for token in tokens[k:n])
 
 
 def _once(tokens: list[Token]) -> list[Token]:
