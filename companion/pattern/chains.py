@@ -174,7 +174,9 @@ class ChainLaying(Laying):
 def opens_at(nodes: Sequence[Node], k: int) -> bool:
     """Whether the chain at `k` lies over just as many skipped stitches: a buttonhole, an armhole."""
     chain = nodes[k]
-    beside = (*nodes[max(0, k - 1) : k], *nodes[k + 1 : k + 2])
+    before = [node for node in nodes[:k] if not isinstance(node, ActNode)]
+    after = [node for node in nodes[k + 1 : k + 1 + _AHEAD] if not isinstance(node, ActNode)]
+    beside = (*before[-1:], *after[:1])
     return isinstance(chain, ChainNode) and any(
         isinstance(node, SkipNode) and node.n == chain.n and not node.to and node.into not in NOT_THE_EDGE
         for node in beside

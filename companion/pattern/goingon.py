@@ -39,6 +39,9 @@ _DONE_TO_STITCHES: Final = frozenset({
     "attach", "insert", "weave", "pull", "secure", "close", "stuff", "stuffing", "carry", "carrying", "thread", "tie",
     "drop", "pick up", "tighten", "shape", "remember", "don't forget", "make sure", "making sure", "be sure",
 })  # fmt: skip
+_APART: Final = frozenset({
+    "apart", "away", "wide", "high", "tall", "long", "deep", "up", "down", "below", "above", "over", "further",
+})  # fmt: skip
 _ARTICLE: Final = re.compile(r"\b(?:the|this|your|that's|it's)\s*$")
 _INDEFINITE: Final = re.compile(r"(?<!work )(?<!make )\ban?\s*$")
 
@@ -106,8 +109,10 @@ def _works(tokens: Sequence[Token], i: int, k: int, end: int, text: str) -> bool
         return False  # "hold ch 4 in front"
     if not has_number_or_place(tokens, k, end) and not (connected and _bare(tokens, k, end)):
         return False
+    if tokens[k].type == "NUM" and _measures(tokens, k, end):
+        return False
     between = text[before.end : tokens[begin].start].lower()
-    if _ARTICLE.search(between) or (not connected and _INDEFINITE.search(between)):
+    if _ARTICLE.search(between) or (not connected and before.type != "WITH" and _INDEFINITE.search(between)):
         return False
     if before.type == "WITH":
         return "SLST" not in (tokens[k].type, tokens[min(k + 1, end - 1)].type)
@@ -126,9 +131,18 @@ def _works(tokens: Sequence[Token], i: int, k: int, end: int, text: str) -> bool
     return before.type != "NOTE" or before.value not in _DONE_TO_STITCHES  # "leaving 3 sc between"
 
 
+def _measures(tokens: Sequence[Token], k: int, end: int) -> bool:
+    """ "5 sc apart", "6 sc from the marker": a distance."""
+    after = tokens[k + 2] if k + 2 < end else None
+    return after is not None and (after.type in ("BETWEEN", "FROM") or after.value in _APART)
+
+
 def _bare(tokens: Sequence[Token], k: int, end: int) -> bool:
-    """Whether a stitch at `k` is all that is said to be made there: "turn and inc"; but not "between inc and dec"."""
+    """Whether a stitch at `k` is made without a number or a place that is known.
+
+    "Turn and inc", "fold and sc through ear and body" are; "between inc and dec" is not.
+    """
     if tokens[k].type not in _MADE:
         return False
-    alone = k + 1 == end or tokens[k + 1].type in _CONNECTING
+    alone = k + 1 == end or tokens[k + 1].type in _CONNECTING or tokens[k + 1].type == "IN"
     return tokens[k - 1].type == "COLON" or (alone and tokens[k - 2].type not in UNIT)
