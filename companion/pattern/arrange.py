@@ -115,7 +115,7 @@ class _Arranger(Clauses):
                 clause_end = self._clause_end(i, end)
                 act = ("note", clause_end) if kind == "NUM" and self._measures(i) else act_at(tokens, i, clause_end)
                 if act is not None:
-                    act = ended_before_work(tokens, i, act, self.text)
+                    act = ended_before_work(tokens, i, act, clause_end, self.text)
                     fresh = act[0] == "turn" and act[1] < clause_end  # "turn leaving last st unworked"
                     i = self._act(act, i, end)
                     continue
@@ -244,7 +244,8 @@ class _Arranger(Clauses):
         """ "ch 3 counts as dc", said with no bracket: a clause of its own."""
         negated = self.out[-1:] and self.out[-1].type == "NOT"
         first = self.out.pop() if negated else self.tokens[i]
-        kind, stop = ended_before_work(self.tokens, i, ("counts", self._clause_end(i, end)), self.text)
+        clause_end = self._clause_end(i, end)
+        kind, stop = ended_before_work(self.tokens, i, ("counts", clause_end), clause_end, self.text)
         said = "not" if negated else counted_as(self.tokens[i:stop])
         at = first.start, self.tokens[stop - 1].end
         self._separate(Token("SEP", "", first.start, first.start))

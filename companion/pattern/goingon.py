@@ -49,13 +49,13 @@ Act = tuple[str, int]
 """The kind of an act, "unread" where it holds stitches and where they begin is not said, and the index after it."""
 
 
-def ended_before_work(tokens: Sequence[Token], i: int, act: Act, text: str) -> Act:
+def ended_before_work(tokens: Sequence[Token], i: int, act: Act, clause_end: int, text: str) -> Act:
     """The act that begins at `i`, without the work that is said in the same clause."""
     kind, end = act
     aside = False
     for k in range(i + 1, end):
         aside = aside or _says_when(tokens[k])
-        if not _works(tokens, i, k, end, text) or (kind == "counts" and tokens[k].type == "CH"):
+        if not _works(tokens, i, k, clause_end, text) or (kind == "counts" and tokens[k].type == "CH"):
             continue
         begin = _connected(tokens, i, k)
         return ("unread", end) if aside or begin is None else (kind, begin)
@@ -107,7 +107,7 @@ def _works(tokens: Sequence[Token], i: int, k: int, end: int, text: str) -> bool
     connected = before.type in _CONNECTING
     if tokens[k].type == "CH" and not connected:
         return False  # "hold ch 4 in front"
-    if not has_number_or_place(tokens, k, end) and not (connected and _bare(tokens, k, end)):
+    if not has_number_or_place(tokens, k, end) and not (connected and _bare(tokens, k, end, text)):
         return False
     if tokens[k].type == "NUM" and _measures(tokens, k, end):
         return False
@@ -137,12 +137,13 @@ def _measures(tokens: Sequence[Token], k: int, end: int) -> bool:
     return after is not None and (after.type in ("BETWEEN", "FROM") or after.value in _APART)
 
 
-def _bare(tokens: Sequence[Token], k: int, end: int) -> bool:
+def _bare(tokens: Sequence[Token], k: int, end: int, text: str) -> bool:
     """Whether a stitch at `k` is made without a number or a place that is known.
 
-    "Turn and inc", "fold and sc through ear and body" are; "between inc and dec" is not.
+    "Turn and inc", "fold and sc through ear and body" are; "between inc and dec", "stuff and sc tightly" are not.
     """
-    if tokens[k].type not in _MADE:
+    following = tokens[k + 1].start if k + 1 < len(tokens) else len(text)
+    if tokens[k].type not in _MADE or text[tokens[k].end : following].strip(" .,;:!"):
         return False
     alone = k + 1 == end or tokens[k + 1].type in _CONNECTING or tokens[k + 1].type == "IN"
     return tokens[k - 1].type == "COLON" or (alone and tokens[k - 2].type not in UNIT)

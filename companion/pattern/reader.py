@@ -12,7 +12,7 @@ from companion.pattern.counting import PieceCounter
 from companion.pattern.definitions import defined
 from companion.pattern.files import MAX_TEXT, PatternFileError, text_of
 from companion.pattern.layout import Layout
-from companion.pattern.lexer import Token, Vocabulary, usual
+from companion.pattern.lexer import Token, Vocabulary, fold, usual
 from companion.pattern.model import Note, Part, Pattern, Piece, Problem, Terms
 from companion.pattern.notes import note_of, sentences
 from companion.pattern.numberless import rounds_said
@@ -45,6 +45,8 @@ MAX_LINE_READ: Final = 2000
 _CHART: Final = re.compile(
     r"(?:colou?r |stitch |crochet )?(?:chart|graph|grid|diagram)\b(?! of contents)", re.IGNORECASE
 )
+
+_EVERY_ROUND: Final = re.compile(r"\b(?:each|every) (?:round|rnd|row)s?\b")
 
 _COMMON_RINGS: Final = frozenset({"ring", "circle", "center", "centre"})
 """Words for a ring to work into that are also words for a piece."""
@@ -159,7 +161,7 @@ class _Reader:
             return False
         nodes = line.parsed(0, len(text))
         repeats = any(isinstance(node, AsRoundNode) for node in nodes) and rounds_said(nodes) > 0
-        return (_has_work(nodes) or repeats) and not _has_unread(nodes) and not _states_a_rule(nodes)
+        return (_has_work(nodes) or repeats) and not _has_unread(nodes) and not _states_a_rule(nodes, text)
 
     def _note(self, text: Text) -> Note:
         return note_of(text.words, self.source.span(text.line.start, text.line.end))
@@ -264,12 +266,11 @@ def _has_work(nodes: tuple[Node, ...]) -> bool:
     )
 
 
-def _states_a_rule(nodes: tuple[Node, ...]) -> bool:
-    """Whether a line only says what a chain counts as: "Ch 3 counts as dc throughout"."""
+def _states_a_rule(nodes: tuple[Node, ...], text: str) -> bool:
+    """Whether a line only says what a chain counts as, or how every round is joined: "Ch 3 counts as dc throughout"."""
     said = [node for node in nodes if not (isinstance(node, ActNode) and node.kind in ("note", "join"))]
-    return any(isinstance(node, CountsNode) for node in said) and all(
-        isinstance(node, ChainNode | CountsNode) for node in said
-    )
+    rule = any(isinstance(node, CountsNode) for node in said) or _EVERY_ROUND.search(fold(text)) is not None
+    return rule and all(isinstance(node, ChainNode | CountsNode) for node in said)
 
 
 def _has_unread(nodes: tuple[Node, ...]) -> bool:

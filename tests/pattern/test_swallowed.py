@@ -51,8 +51,18 @@ def test_the_other_side_of_a_foundation_is_never_left_out_unsaid() -> None:
     assert pattern.problems
 
 
-def test_a_line_that_says_what_a_chain_counts_as_is_no_round() -> None:
-    rules = "Ch 1 does not count as a stitch.\nCh 3 counts as dc.\n"
-    pattern = read(f"Thing\nTerms: US\n{rules}Rnd 1: 6 sc in magic ring (6)\nRnd 2: ch 1, inc around (12)\n")
+@pytest.mark.parametrize(
+    "rule",
+    [
+        "Ch 1 does not count as a stitch.",
+        "Ch 3 counts as dc.",
+        "Join each round with a sl st and ch 1.",
+        "Stuff firmly and sc tightly.",
+        "Change colour and sc over the ends.",
+    ],
+)
+def test_a_line_that_holds_for_all_rounds_is_no_round(rule: str) -> None:
+    rounds = "Ch 1 does not count.\nRnd 1: 6 sc in magic ring (6)\nRnd 2: ch 1, inc around (12)\n"
+    pattern = read(f"Thing\nTerms: US\n\nBody (make 2)\n{rule}\n{rounds}")
     assert [entry.stitches for entry in pattern.pieces[0].rounds] == [6, 12]
     assert not pattern.problems
