@@ -174,13 +174,18 @@ class ChainLaying(Laying):
 def opens_at(nodes: Sequence[Node], k: int) -> bool:
     """Whether the chain at `k` lies over just as many skipped stitches: a buttonhole, an armhole."""
     chain = nodes[k]
-    before = [node for node in nodes[:k] if not isinstance(node, ActNode)]
-    after = [node for node in nodes[k + 1 : k + 1 + _AHEAD] if not isinstance(node, ActNode)]
-    beside = (*before[-1:], *after[:1])
     return isinstance(chain, ChainNode) and any(
         isinstance(node, SkipNode) and node.n == chain.n and not node.to and node.into not in NOT_THE_EDGE
-        for node in beside
+        for node in (_beside(nodes, k, -1), _beside(nodes, k, 1))
     )
+
+
+def _beside(nodes: Sequence[Node], k: int, way: int) -> Node | None:
+    """The node before (-1) or after (1) the one at `k`, whatever is said in between."""
+    k += way
+    while 0 <= k < len(nodes) and isinstance(nodes[k], ActNode):
+        k += way
+    return nodes[k] if 0 <= k < len(nodes) else None
 
 
 def has_openings(nodes: Sequence[Node]) -> bool:

@@ -72,8 +72,6 @@ def has_number_or_place(tokens: Sequence[Token], k: int, end: int) -> bool:
     beyond = tokens[k + 2].type if k + 2 < end else ""
     if following in ("IN", "ON"):
         return beyond in _SPOTS
-    if beyond == "ROUND":
-        return False  # "before you sc the next round"
     return following in _WAYS or following == "NUM" or (following in _MADE and beyond != "")
 
 
@@ -107,6 +105,8 @@ def _works(tokens: Sequence[Token], i: int, k: int, end: int, text: str) -> bool
     connected = before.type in _CONNECTING
     if tokens[k].type == "CH" and not connected:
         return False  # "hold ch 4 in front"
+    if _in_another_round(tokens, k, end):
+        return False
     if not has_number_or_place(tokens, k, end) and not (connected and _bare(tokens, k, end, text)):
         return False
     if tokens[k].type == "NUM" and _measures(tokens, k, end):
@@ -129,6 +129,13 @@ def _works(tokens: Sequence[Token], i: int, k: int, end: int, text: str) -> bool
     if before.type in ("MARK", "CHANGE", "NUM"):
         return False
     return before.type != "NOTE" or before.value not in _DONE_TO_STITCHES  # "leaving 3 sc between"
+
+
+def _in_another_round(tokens: Sequence[Token], k: int, end: int) -> bool:
+    """ "Before you sc the next round", "stuff and dec in each round": advice for other rounds than this."""
+    types = [token.type for token in tokens[k + 1 : min(k + 4, end)]]
+    types = types[1:] if types[:1] == ["IN"] else types
+    return types[:1] in (["NEXT"], ["EACH"]) and types[1:2] == ["ROUND"]
 
 
 def _measures(tokens: Sequence[Token], k: int, end: int) -> bool:
