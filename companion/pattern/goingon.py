@@ -44,6 +44,7 @@ _APART: Final = frozenset({
 })  # fmt: skip
 _ARTICLE: Final = re.compile(r"\b(?:the|this|your|that's|it's)\s*$")
 _INDEFINITE: Final = re.compile(r"(?<!work )(?<!make )\ban?\s*$")
+_WORKING: Final = re.compile(r"\b(?:work|working|make|making)\b")
 
 Act = tuple[str, int]
 """The kind of an act, "unread" where it holds stitches and where they begin is not said, and the index after it."""
@@ -128,7 +129,8 @@ def _works(tokens: Sequence[Token], i: int, k: int, end: int, text: str) -> bool
         return False
     if before.type in ("MARK", "CHANGE", "NUM"):
         return False
-    return before.type != "NOTE" or before.value not in _DONE_TO_STITCHES  # "leaving 3 sc between"
+    named = before.type == "NOTE" and before.value in _DONE_TO_STITCHES  # "leaving 3 sc between"
+    return not named or _WORKING.search(between) is not None  # "keep working sc in each st"
 
 
 def _in_another_round(tokens: Sequence[Token], k: int, end: int) -> bool:
