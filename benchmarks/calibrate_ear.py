@@ -32,7 +32,8 @@ Floats = npt.NDArray[np.float64]
 
 FILE = Path(__file__).parent.parent / "companion" / "ear" / "calibration.yaml"
 HEAD = """\
-# How the ear weighs its evidence: written by `python -m benchmarks.calibrate_ear`, not by hand.
+# How the ear weighs its evidence: written by `python -m benchmarks.calibrate_ear`. Margins and shares are kept as they
+# are; why the line for acting lies where it does is told in benchmarks/README.md.
 # score = 1 / (1 + exp(-(intercept + sum of weight times signal))), the chance that the reading is what was said.
 """
 
