@@ -155,8 +155,8 @@ def _nothing(_: ArgumentParser) -> None:
     """A command that takes no options."""
 
 
-def _aloud(parser: ArgumentParser) -> _ActionsContainer:
-    """The options of every talk aloud, in a group that may take more."""
+def _aloud(parser: ArgumentParser) -> None:
+    """The options of every talk aloud."""
     aloud = parser.add_argument_group("speaking and listening (the rest of the settings: `companion settings`)")
     aloud.add_argument("--voice", metavar="NAME", help="the voice that answers: its name, or a language such as en-gb")
     aloud.add_argument("--answers", choices=("voice", "tones", "print"), help="how replies come")
@@ -164,7 +164,6 @@ def _aloud(parser: ArgumentParser) -> _ActionsContainer:
     aloud.add_argument("--plain", action="store_true", default=None, help="lines that are only ever added, no picture")
     aloud.add_argument("--attention", metavar="WORD", help="act only on sentences that begin with this word")
     aloud.add_argument("--no-tones", dest="tones", action="store_false", default=None, help="no short tones")
-    return aloud
 
 
 def _measures(parser: _ActionsContainer) -> None:

@@ -11,7 +11,7 @@ from argparse import Namespace
 from collections.abc import Callable, Sequence
 from contextlib import ExitStack
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from companion.arguments import parsed
 from companion.errors import MakerError
@@ -87,10 +87,7 @@ def _work(arguments: Namespace) -> int:
     if arguments.pattern is None:
         raise MakerError("Name the pattern to work from, such as `companion work my-pattern.txt`.")
     measures = Measures(
-        stitches_per_10cm=arguments.stitches_per_10cm,
-        rounds_per_10cm=arguments.rounds_per_10cm,
-        hook=arguments.hook,
-        yarn=arguments.yarn,
+        **_own_gauge(arguments),
         swatch=Swatch(*arguments.swatch) if arguments.swatch else None,
         ball=Ball(*arguments.ball) if arguments.ball else None,
         units=arguments.units,
@@ -109,6 +106,11 @@ def _work(arguments: Namespace) -> int:
         settings = _chosen_settings(arguments)
         work_aloud(arguments.pattern, open_project, ear=arguments.ear, as_json=arguments.json, settings=settings)
     return DONE
+
+
+def _own_gauge(arguments: Namespace) -> dict[str, Any]:
+    """What the maker says of gauge, hook and yarn, for whatever works a gauge out of them."""
+    return {name: getattr(arguments, name) for name in ("stitches_per_10cm", "rounds_per_10cm", "hook", "yarn")}
 
 
 def _practise(arguments: Namespace) -> int:
@@ -196,13 +198,7 @@ def _publish(arguments: Namespace) -> int:
     from companion.paper.publish import Options, publish
 
     pattern = _pattern(arguments)
-    gauge = choose.choose(
-        pattern,
-        stitches_per_10cm=arguments.stitches_per_10cm,
-        rounds_per_10cm=arguments.rounds_per_10cm,
-        hook=arguments.hook,
-        yarn=arguments.yarn,
-    )
+    gauge = choose.choose(pattern, **_own_gauge(arguments))
     with ExitStack() as stack:
         voice = None
         if not arguments.no_audio:
@@ -278,12 +274,7 @@ def _shape(arguments: Namespace) -> int:
     from companion.craft import choose, units
     from companion.craft.shape_of_size import Wanted, shape_of
 
-    gauge = choose.without_pattern(
-        stitches_per_10cm=arguments.stitches_per_10cm,
-        rounds_per_10cm=arguments.rounds_per_10cm,
-        hook=arguments.hook,
-        yarn=arguments.yarn,
-    )
+    gauge = choose.without_pattern(**_own_gauge(arguments))
     wanted = Wanted(
         arguments.shape,
         stitches=arguments.stitches,

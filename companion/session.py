@@ -13,7 +13,7 @@ from pathlib import Path
 from types import TracebackType
 
 from companion import resources, turn
-from companion.attention import AttentionError, weighed
+from companion.attention import AttentionError, listening_for, weighed
 from companion.beating import Beating
 from companion.ear.decide import Verdict
 from companion.pattern.model import Pattern, Terms
@@ -134,12 +134,9 @@ class Session:
 
         Raises `AttentionError` where the word cannot serve.
         """
-        if not word:
-            self._called = self.phrasebook
-            return ""
-        word, doubt = weighed(word, self.phrasebook, self.wording)
-        self._called = self.phrasebook.called(word)
-        return together(self.wording.line("attention_reminder", word=word), doubt)
+        word, told = listening_for(word, self.phrasebook, self.wording)
+        self._called = self.phrasebook.called(word) if word else self.phrasebook
+        return told
 
     def opening(self) -> Turn:
         """What is said at the start."""

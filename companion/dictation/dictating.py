@@ -11,7 +11,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Literal
 
-from companion.attention import weighed
+from companion.attention import listening_for
 from companion.dictation.chains import asked_about
 from companion.dictation.doubt import Doubt, may_be_done_unasked
 from companion.dictation.draft import Draft
@@ -107,12 +107,8 @@ class Dictating:
 
         Raises `AttentionError` where the word cannot serve.
         """
-        doubt, reminder = "", ""
-        if word:
-            word, doubt = weighed(word, self.phrasebook, self._wording.of_every_talk)
-            reminder = self._wording.of_every_talk.line("attention_reminder", word=word)
-        self._attention = word
-        return joined(reminder, doubt)
+        self._attention, told = listening_for(word, self.phrasebook, self._wording.of_every_talk)
+        return told
 
     @property
     def contexts(self) -> frozenset[str]:

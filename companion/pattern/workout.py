@@ -79,8 +79,14 @@ def _usual_or_fitting(
             return worked
     nodes = usual_reading(nodes)
     worked = _Workout(rules, edge, text, in_force).run(nodes, pending)
-    if (counted := _with_openings(nodes, worked, _Workout(rules, edge, text, in_force), pending)) is not None:
-        return counted
+    if _misses_its_total(worked) and has_openings(nodes):
+        workout = _Workout(rules, edge, text, in_force)
+        # That the total of a row with a buttonhole counts its chains, which the next row is worked into, is common
+        # practice, no source.
+        workout.openings = True
+        counted = workout.run(nodes, pending)
+        if counted.adds_up and counted.there is not None:
+            return counted
     spaces_right = spaces_disagree(worked) is None
     if not (worked.adds_up and spaces_right) and (worked.there is not None or worked.declared is not None):
         fitting: Worked | None = None
@@ -99,17 +105,9 @@ def _usual_or_fitting(
     return worked
 
 
-def _with_openings(nodes: tuple[Node, ...], worked: Worked, workout: _Workout, pending: Chain | None) -> Worked | None:
-    """The round with the chains of its openings counted, where only so it makes what is printed; else None.
-
-    That the total of a row with a buttonhole counts its chains, which the next row is worked into, is common practice,
-    no source.
-    """
-    if worked.adds_up or worked.declared is None or worked.declared.stitches is None or not has_openings(nodes):
-        return None
-    workout.openings = True
-    counted = workout.run(nodes, pending)
-    return counted if counted.adds_up and counted.there is not None else None
+def _misses_its_total(worked: Worked) -> bool:
+    """Whether a total of stitches is printed, and the round makes another."""
+    return not worked.adds_up and worked.declared is not None and worked.declared.stitches is not None
 
 
 def without_ends(nodes: tuple[Node, ...]) -> tuple[Node, ...]:
