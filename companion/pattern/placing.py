@@ -180,7 +180,8 @@ def _at_spot(motion: Motion, spot: Spot, extent: Fill | None) -> tuple[Node, ...
         return (node(several, end, Fill(extent.keep if extent is not None else 0, REST, end), into=spot.text or None),)
     into_named = spot.text or None
     if spot.n is None:
-        return (node(several, end, extent or Fill(), into=into_named),)
+        fill = extent or Fill()
+        return (node(several, end, fill._replace(place="each") if kind == "each" else fill, into=into_named),)
     return (_counted(motion, several, spot, extent, into_named),)
 
 
@@ -191,7 +192,8 @@ def _counted(
     n, count = motion.n, spot.n or 1
     end = spot.end if extent is None else max(spot.end, extent.end)
     if extent is not None and count == 1:
-        return node(several, end, extent, into=into)
+        fill = extent._replace(place="next") if spot.kind == "next" else extent
+        return node(several, end, fill, into=into)
     if motion.together > 1:
         if count == 1:
             return node(motion, end, n or 1, into=into)

@@ -1,7 +1,7 @@
 """Other readings of words that have two. The usual one comes first; these are tried only where it does not add up.
 
 - "sc, inc x 6" can mean six increases, or the whole six times.
-- "3 sc, inc around" can mean increases all around, or the whole all around.
+- "3 sc, inc around" can mean increases all around where the whole of it, which comes first, does not come out even.
 - "rep from * 5 times" is five times more, but some writers mean five in all.
 - "2 sc inc" can mean two increases, or two stitches and then an increase.
 - "sc2inc" is two in one stitch, but some writers leave out the comma of "sc 2, inc".
@@ -244,6 +244,26 @@ def _last(nodes: tuple[Node, ...]) -> int | None:
     return next((k for k in range(len(nodes) - 1, -1, -1) if not isinstance(nodes[k], _ASIDE)), None)
 
 
+def all_around(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
+    """ "sc, inc around", "sc in next st, 2 sc in next st around": all of it around, which comes before other readings.
+
+    Not where the last of it goes "in each st around", nor where the first has a place that there is only once.
+    """
+    first, last = _first(nodes), _last(nodes)
+    final = nodes[last] if last is not None else None
+    if not isinstance(final, WorkNode) or not isinstance(final.n, Fill) or final.n.place == "each":
+        return None
+    return _whole_repeated(nodes) if all(_goes_into_the_next(node) for node in nodes[first:last]) else None
+
+
+def _goes_into_the_next(node: Node) -> bool:
+    """Whether stitches have no other place than the next ones."""
+    if not isinstance(node, WorkNode):
+        return False
+    once = node.first or node.same or node.into or node.from_hook or node.chain_at
+    return not once and isinstance(node.n, int) and not node.often
+
+
 def _whole_repeated(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
     """The last "x 6" or "around" taken to mean everything before it too."""
     first, last = _first(nodes), _last(nodes)
@@ -256,13 +276,17 @@ def _whole_repeated(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
     if final.often and isinstance(final.n, int):
         times = Times(final.often, f"x {final.often}")
         once = final._replace(n=final.n // final.often, often=0)
-    elif isinstance(final.n, Fill) and final.shaping and final.n.keep == 0 and final.evenly is None:
+    elif isinstance(final.n, Fill) and _shapes_or_goes_next(final) and final.n.keep == 0 and final.evenly is None:
         times = final.n
         once = final._replace(n=1)
     else:
         return None
     body = (*nodes[first:last], once)
     return (*nodes[:first], RepeatNode(nodes[first].start, final.end, body, times), *nodes[last + 1 :])
+
+
+def _shapes_or_goes_next(final: WorkNode) -> bool:
+    return final.shaping or final.in_one > 1 or (isinstance(final.n, Fill) and final.n.place == "next")
 
 
 def bare_around(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:

@@ -101,7 +101,7 @@ def _say_counts(kept: list[Node], node: CountsNode, result: Worked) -> None:
 
 
 def _travels(nodes: Sequence[Node]) -> bool:
-    """Whether the round begins with slip stitches that only lead to where its starting chain stands."""
+    """Whether the round begins with slip stitches that only lead to where its starting chain or first stitch stands."""
     seen = False
     for node in nodes:
         if isinstance(node, WorkNode) and node.word in SLIP and not isinstance(node.n, tuple):
@@ -109,7 +109,7 @@ def _travels(nodes: Sequence[Node]) -> bool:
         elif isinstance(node, ActNode):
             continue
         else:
-            return seen and isinstance(node, ChainNode)
+            return seen and (isinstance(node, ChainNode) or (isinstance(node, WorkNode | InOneNode) and node.same))
     return False
 
 

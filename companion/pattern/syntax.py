@@ -15,13 +15,15 @@ class Fill(NamedTuple):
     """As often as there is room, but for `keep` stitches at the end: "around", "to last 3 sts".
 
     `end` is where these words end, 0 where none are written. `reach` is what the words say of the way: "around" the
-    whole, "across" the row, or neither: "to end", "in each st".
+    whole, "across" the row, or neither: "to end", "in each st". `place` is "each" or "next" where it is said so of the
+    stitch: what goes "in each st around" is repeated alone, "in next st around" together with what comes before.
     """
 
     keep: int = 0
     written: str = "around"
     end: int = 0
     reach: Reach = ""
+    place: Literal["", "each", "next"] = ""
 
 
 class Times(NamedTuple):

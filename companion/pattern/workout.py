@@ -17,7 +17,7 @@ from companion.pattern.laid import Laid, Open, joined, keep_of, over_spaces, pla
 from companion.pattern.laying import loop_of
 from companion.pattern.laying_motions import MotionLaying
 from companion.pattern.model import Act, Chain, Repeat
-from companion.pattern.readings import bare_around, other_readings, usual_reading
+from companion.pattern.readings import all_around, bare_around, other_readings, usual_reading
 from companion.pattern.remaining import until_so_many_remain
 from companion.pattern.rules import LOOPS_OF, Edge, Rules
 from companion.pattern.said import prepare
@@ -78,7 +78,12 @@ def _usual_or_fitting(
         if worked.declared is not None and worked.declared.stitches == remaining.total:
             return worked
     nodes = usual_reading(nodes)
+    if (around := all_around(nodes)) is not None:
+        worked = _Workout(rules, edge, text, in_force).run(around, pending)
+        if worked.adds_up and worked.comes_out_even:
+            return worked
     worked = _Workout(rules, edge, text, in_force).run(nodes, pending)
+    worked.other_reading = around is not None and worked.declared is None and worked.adds_up
     if _misses_its_total(worked) and has_openings(nodes):
         workout = _Workout(rules, edge, text, in_force)
         # That the total of a row with a buttonhole counts its chains, which the next row is worked into, is common

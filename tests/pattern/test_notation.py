@@ -99,6 +99,12 @@ def test_the_reading_that_is_not_the_usual_one_is_said() -> None:
     assert [p.kind for p in pattern.problems] == ["reading_assumed"]
 
 
+def test_that_only_the_last_of_it_goes_around_is_said_where_all_of_it_does_not_come_out_even() -> None:
+    pattern, entry = second_round(23, "sc, inc around")
+    assert entry.stitches == 45
+    assert "reading_assumed" in {p.kind for p in pattern.problems}
+
+
 def test_a_repeat_is_a_tree_and_a_row_of_steps() -> None:
     _, entry = second_round(24, "(3 sc, inc) x 6 [30]")
     (repeat,) = entry.instructions
