@@ -91,8 +91,10 @@ def placed(motion: Motion, place: Place | None) -> tuple[Node, ...]:
         if motion.shaping and motion.n is not None and place.extent is not None and place.extent.written == EVENLY:
             return (UnreadNode(motion.start, place.end),)  # "inc 6 evenly around": where, is left to the maker
         if motion.n is not None and motion.n > 1:
-            return (node(motion, place.end, motion.n),)  # "6 sc around": six, spread over the round
-        return (node(motion, place.end, place.extent or Fill()),)
+            # "6 sc around": six, spread over the round
+            return (node(motion, place.end, motion.n)._replace(around=place.extent),)
+        fill = place.extent or Fill()
+        return (node(motion, place.end, fill._replace(of="one") if motion.n == 1 else fill),)
     nodes: list[Node] = []
     last = len(place.spots) - 1
     for k, spot in enumerate(place.spots):
@@ -113,7 +115,9 @@ def placed_in_one(body: tuple[Node, ...], spot: Spot, extent: Fill | None, start
     same = spot.kind in ("same", "same_space")
     if spot.kind == "in_chain":
         return InOneNode(start, end, body, 1, first=spot.n == 1, chain_at=spot.n or 0)
-    return InOneNode(start, end, body, count, same, _TARGETS.get(spot.kind), first=spot.kind == "first")
+    first = spot.kind == "first"
+    around = extent if spot.kind == "next" else None
+    return InOneNode(start, end, body, count, same, _TARGETS.get(spot.kind), first=first, around=around)
 
 
 def _over(motion: Motion, place: Place) -> WorkNode | UnreadNode:
@@ -181,8 +185,9 @@ def _at_spot(motion: Motion, spot: Spot, extent: Fill | None) -> tuple[Node, ...
     into_named = spot.text or None
     if spot.n is None:
         fill = extent or Fill()
-        return (node(several, end, fill._replace(place="each") if kind == "each" else fill, into=into_named),)
-    return (_counted(motion, several, spot, extent, into_named),)
+        return (node(several, end, fill._replace(of="each") if kind == "each" else fill, into=into_named),)
+    counted = _counted(motion, several, spot, extent, into_named)
+    return (counted._replace(around=extent) if isinstance(counted, WorkNode) else counted,)
 
 
 def _counted(
@@ -192,7 +197,7 @@ def _counted(
     n, count = motion.n, spot.n or 1
     end = spot.end if extent is None else max(spot.end, extent.end)
     if extent is not None and count == 1:
-        fill = extent._replace(place="next") if spot.kind == "next" else extent
+        fill = extent._replace(of="one") if spot.kind == "next" else extent
         return node(several, end, fill, into=into)
     if motion.together > 1:
         if count == 1:

@@ -247,13 +247,27 @@ def _last(nodes: tuple[Node, ...]) -> int | None:
 def all_around(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
     """ "sc, inc around", "sc in next st, 2 sc in next st around": all of it around, which comes before other readings.
 
-    Not where the last of it goes "in each st around", nor where the first has a place that there is only once.
+    Not where the last of it goes "in each st around", nor together with what has a place that there is only once.
     """
-    first, last = _first(nodes), _last(nodes)
-    final = nodes[last] if last is not None else None
-    if not isinstance(final, WorkNode) or not isinstance(final.n, Fill) or final.n.place == "each":
+    found = next(((k, fill) for k, node in enumerate(nodes) if (fill := _said_around(node)) is not None), None)
+    if found is None:
         return None
-    return _whole_repeated(nodes) if all(_goes_into_the_next(node) for node in nodes[first:last]) else None
+    last, fill = found
+    first = last
+    while first and _goes_into_the_next(nodes[first - 1]):
+        first -= 1
+    final = nodes[last]
+    if first == last or not isinstance(final, WorkNode | InOneNode) or not _goes_around_with_the_rest(final, fill):
+        return None
+    once = final._replace(n=1 if isinstance(final.n, Fill) else final.n, around=None)
+    repeat = RepeatNode(nodes[first].start, final.end, (*nodes[first:last], once), fill)
+    return (*nodes[:first], repeat, *nodes[last + 1 :])
+
+
+def _said_around(node: Node) -> Fill | None:
+    if not isinstance(node, WorkNode | InOneNode):
+        return None
+    return node.n if isinstance(node.n, Fill) else node.around
 
 
 def _goes_into_the_next(node: Node) -> bool:
@@ -262,6 +276,14 @@ def _goes_into_the_next(node: Node) -> bool:
         return False
     once = node.first or node.same or node.into or node.from_hook or node.chain_at
     return not once and isinstance(node.n, int) and not node.often
+
+
+def _goes_around_with_the_rest(final: WorkNode | InOneNode, fill: Fill) -> bool:
+    if fill.of == "each" or final.same or final.into or (isinstance(final, WorkNode) and final.evenly is not None):
+        return False
+    if isinstance(final, InOneNode) or final.around is not None or fill.of == "one":
+        return True
+    return final.shaping or final.in_one > 1
 
 
 def _whole_repeated(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
@@ -276,17 +298,13 @@ def _whole_repeated(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
     if final.often and isinstance(final.n, int):
         times = Times(final.often, f"x {final.often}")
         once = final._replace(n=final.n // final.often, often=0)
-    elif isinstance(final.n, Fill) and _shapes_or_goes_next(final) and final.n.keep == 0 and final.evenly is None:
+    elif isinstance(final.n, Fill) and final.shaping and final.n.keep == 0 and final.evenly is None:
         times = final.n
         once = final._replace(n=1)
     else:
         return None
     body = (*nodes[first:last], once)
     return (*nodes[:first], RepeatNode(nodes[first].start, final.end, body, times), *nodes[last + 1 :])
-
-
-def _shapes_or_goes_next(final: WorkNode) -> bool:
-    return final.shaping or final.in_one > 1 or (isinstance(final.n, Fill) and final.n.place == "next")
 
 
 def bare_around(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:

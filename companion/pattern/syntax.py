@@ -15,15 +15,15 @@ class Fill(NamedTuple):
     """As often as there is room, but for `keep` stitches at the end: "around", "to last 3 sts".
 
     `end` is where these words end, 0 where none are written. `reach` is what the words say of the way: "around" the
-    whole, "across" the row, or neither: "to end", "in each st". `place` is "each" or "next" where it is said so of the
-    stitch: what goes "in each st around" is repeated alone, "in next st around" together with what comes before.
+    whole, "across" the row, or neither: "to end", "in each st". `of` is "each" in "in each st around", and "one" in "in
+    next st around" or "1 sc around", which goes around together with what is said before it.
     """
 
     keep: int = 0
     written: str = "around"
     end: int = 0
     reach: Reach = ""
-    place: Literal["", "each", "next"] = ""
+    of: Literal["", "each", "one"] = ""
 
 
 class Times(NamedTuple):
@@ -50,7 +50,8 @@ class WorkNode(NamedTuple):
     neither number nor place, `counted` one with a number alone, as a total has it; `first` where it goes into the first
     stitch, which a starting chain may stand on. `chain_at` is the 2 of "in 2nd ch", where it is not said from what end.
     `evenly` is how many increases or decreases are spread over the `n` stitches, 0 where that is not said, and None of
-    anything else. `at_end` where it is at an end of the row, or between the two ends, which a round has not.
+    anything else. `at_end` where it is at an end of the row, or between the two ends, which a round has not. `around`
+    are such words after a number: "2 sc around", "2 sc in next 2 sts around".
     """
 
     start: int
@@ -75,10 +76,11 @@ class WorkNode(NamedTuple):
     chain_at: int = 0
     evenly: int | None = None
     at_end: bool = False
+    around: Fill | None = None
 
 
 class InOneNode(NamedTuple):
-    """Several stitches into one place, `count` such places."""
+    """Several stitches into one place, `n` such places; `around` as in WorkNode."""
 
     start: int
     end: int
@@ -90,6 +92,7 @@ class InOneNode(NamedTuple):
     loop: str = ""
     first: bool = False
     chain_at: int = 0
+    around: Fill | None = None
 
 
 class ChainNode(NamedTuple):
