@@ -33,12 +33,16 @@ from companion.pattern.syntax import (
 
 
 class RepeatAll(NamedTuple):
-    """ "…, repeat 6 times" with neither bracket nor star: all so far in this round, or the last `steps` of it."""
+    """ "…, repeat 6 times" with neither bracket nor star: all so far in this round, or the last `steps` of it.
+
+    `last` is what is said in the same clause, "sk 1 st around".
+    """
 
     start: int
     end: int
     times: Times | Fill
     steps: int = 0
+    last: tuple[Node, ...] = ()
 
 
 class StartAt(NamedTuple):
@@ -180,6 +184,7 @@ class Build(Motions, Places):
                 nodes.extend((first._replace(start=start, end=stop, from_hook=begin.n), *child[1:]))
                 begin = None
             elif kind is RepeatAll:
+                nodes.extend(child.last)
                 repeated += 1
                 if repeated <= _MOST_REPEATED:
                     nodes = fold_back(nodes, child)
@@ -399,6 +404,11 @@ class Build(Motions, Places):
         into = "chains" if given[-1].type == "CH" else None
         first = given[1].type in ("FIRST", "SAME") if len(given) > 1 else False
         return SkipNode(given[0].start, given[-1].end, 1 if n is None else n, into, first=first)
+
+    def skip_around(self, c: list[Any]) -> RepeatAll:
+        """ "dc in next st, ch 1, sk 1 st around"."""
+        skipped = c[0] if type(c[0]) is tuple else (c[0],)
+        return RepeatAll(c[1].start, c[1].end, Fill(reach=reach_among(c[1:])), last=skipped)
 
     def skip_with_space(self, c: list[Any]) -> tuple[Node, ...]:
         """ "sk first dc and ch-1 sp"."""
