@@ -11,7 +11,7 @@ from companion.pattern import checks
 from companion.pattern.arithmetic import adds_up
 from companion.pattern.counted import Counted
 from companion.pattern.entries import entry_of
-from companion.pattern.labels import Label
+from companion.pattern.labels import Label, find_label
 from companion.pattern.model import Act, Chain, Note, Piece, Round, Total
 from companion.pattern.notes import colour_of, note_of, sentences
 from companion.pattern.numberless import numbered_on
@@ -23,6 +23,7 @@ from companion.pattern.said import joins_into_round
 from companion.pattern.shared import Counting, Stretch
 from companion.pattern.starts import going_on
 from companion.pattern.syntax import TotalNode
+from companion.pattern.unlabelled import uncounted
 from companion.pattern.worked import Worked
 
 MAX_ENTRIES: Final = 400
@@ -66,6 +67,7 @@ class PieceCounter:
                 k += 1
                 self._round(entry, drafts[k] if k < len(drafts) else None)
                 continue
+            self._report_uncounted(entry)
             for note in self._notes(entry):
                 if note.kind == "colour" and (named := colour_of(note.text)):
                     self.colour = named
@@ -122,6 +124,18 @@ class PieceCounter:
     def _notes(self, entry: NoteDraft) -> list[Note]:
         text = self.source.text[entry.start : entry.end]
         return [note_of(text[a:b], self.source.span(entry.start + a, entry.start + b)) for a, b in sentences(text)]
+
+    def _report_uncounted(self, entry: NoteDraft) -> None:
+        text = self.source.text[entry.start : entry.end]
+        label = find_label(text)
+        if label is not None and label.every is not None:
+            return  # "Even rounds: sc around", which every one of them says for itself
+        if self.rounds and uncounted(self.source.parsed(entry.start, entry.end), text):
+            message = (
+                f"“{checks.short(text)}” stands among the rounds without a label. It is read aloud and not counted."
+            )
+            hint = "If it is a round of its own, begin it with its label, as in: Row 8:"
+            checks.report(self, "stitches_in_note", entry.start, message, hint)
 
     # --- one entry of the page ---
 

@@ -31,6 +31,11 @@ _STEPS: Final = (
     r"increase|inc|decrease|dec|joining|closing|beginning|begin"
 )
 
+_NAMED: Final = (  # "Buttonhole row:", "First shell round:"; not "At end of row:", "After last round:"
+    r"(?:(?!(?:at|after|before|end|each|every|this|that|these|previous|from|until|in|on|note|for|of|to|per|same|join|turn|"
+    r"marker|repeat|rep|work|all|other|even|odd|your|a|an|if|when|with)\b)[a-z][a-z'-]*\s+){1,3}(?:rnd|round|row)\b"
+)
+
 _EVERY: Final = (
     r"(?:(?:following|foll|remaining|subsequent|the|of)\s+)*"
     r"(?P<which>even|odd|other|alternate|alt|ws|rs|wrong[\s-]side|right[\s-]side)\b"
@@ -51,7 +56,8 @@ _LABEL: Final = re.compile(
             (?:[\s-]*numbered)?\s+{_WORD}\b)
         (?=\s*[:=(\[-])
       | (?P<step>next\s+(?P<several>\d{{1,3}}|(?:{_NAMES})\b)\s+{_WORD}\b
-        |(?:{_STEPS})(?:\s+(?:{_WORD}|chain|ch|ring))?)(?=\s*[:(\[])
+        |(?:{_STEPS})(?:\s+(?:{_WORD}|chain|ch|ring))?
+        |{_NAMED}(?=\s*:))(?=\s*[:(\[])
     )
     (?P<emphasis>[*_]*)
     (?P<aside>(?:\s*[(\[][^()\[\]\n]{{0,60}}[)\]])*)

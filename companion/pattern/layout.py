@@ -40,6 +40,9 @@ _WORKED: Final = re.compile(
 )
 """How a line of instructions begins."""
 
+_TURNED: Final = re.compile(r"\bturn(?:ed)?\W*$")
+"""How a row without a label ends."""
+
 _COUNTING: Final = ("materials", "abbreviations", "notes", "gauge", "hook", "yarn", "caution")
 
 
@@ -203,6 +206,8 @@ class Layout:
             return True
         if re.search(r"[(\[<]\s*=?\s*\d[^()\[\]]*[)\]>]\s*\.?$", self.round_text):
             return False  # its total is printed: it is complete
+        if self.round is not None and self.round.label is None and _TURNED.search(fold(self.round_text)):
+            return False
         if BULLET.match(line.text) and not text.startswith("*"):
             return False
         if text[0].islower() or text[0] in "([*,;&+":
@@ -335,7 +340,7 @@ class Layout:
             return
         piece = self._ensure_piece(line)
         piece.end = line.end
-        if is_step(line, not piece.has_rounds, self.is_instruction):
+        if is_step(line, piece, self.is_instruction):
             self._round(None, line, 0, len(line.text.rstrip()))
         else:
             piece.entries.append(NoteDraft(line.start, line.end, line.number))

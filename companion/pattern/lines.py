@@ -8,7 +8,7 @@ from typing import Final
 
 from companion.pattern.headings import NUMBERED
 from companion.pattern.lexer import fold
-from companion.pattern.page import Definition, Line, bare
+from companion.pattern.page import Definition, Line, PieceDraft, bare
 
 _DEFINITION: Final = re.compile(
     r"\s*(?:[-*•]\s+)?[*_]*(?P<short>[A-Za-z0-9*(\[][\w .'/()\[\]*+-]{0,28}?)[*_]*"
@@ -23,6 +23,7 @@ _STEP: Final = re.compile(
     r"\b(?:around|across|to end|even|evenly)\b|^\W*rep(?:eat)?\b.*\b(?:rnd|round|row|rd)s?\b"
     r"|[(\[]\s*\d+[^)\]]*[)\]]\s*\.?$"
 )
+_IN_EACH: Final = re.compile(r"\bin (?:each|every)\b")
 _OPENING: Final = re.compile(
     r"(?:ch|chain|make|begin|commence|start|to begin|to start|work|with|using|into|in a|magic|mr)\b"
     r"|\d+\s*(?:sc|dc|hdc|ch|[.)])"
@@ -47,14 +48,17 @@ def begins_rounds(line: Line, is_instruction: Callable[[str], bool]) -> bool:
     return _OPENING.match(fold(text)) is not None and is_instruction(NUMBERED.sub("", text, count=1))
 
 
-def is_step(line: Line, first: bool, is_instruction: Callable[[str], bool]) -> bool:
-    """Whether a line is worked: a start before the first round (`first`), or something all around."""
+def is_step(line: Line, piece: PieceDraft, is_instruction: Callable[[str], bool]) -> bool:
+    """Whether a line of a piece is worked: a start before the first round, or something all around.
+
+    In a piece whose rounds have no labels "ch 1, sc in each st, turn" is one of them, too.
+    """
     text = bare(line.text)
     if not is_instruction(text):
         return False
-    if first:
+    if not piece.has_rounds:
         return True
     folded = fold(text)
     if re.search(r"\b(?:fasten off|finish off|sew|weave|tail|stuff)\b", folded):
         return False
-    return _STEP.search(folded) is not None
+    return _STEP.search(folded) is not None or (not piece.has_labels and _IN_EACH.search(folded) is not None)

@@ -79,6 +79,11 @@ class PieceDraft:
         """Whether any round was found under its heading."""
         return any(isinstance(entry, RoundDraft) for entry in self.entries)
 
+    @property
+    def has_labels(self) -> bool:
+        """Whether any of its rounds has a label."""
+        return any(isinstance(entry, RoundDraft) and entry.label is not None for entry in self.entries)
+
 
 @dataclass(frozen=True, slots=True)
 class Text:

@@ -23,6 +23,8 @@ READ = [
     ("Even rounds: sc", "Even rounds", (), "sc"),
     ("All odd-numbered rows (WS): sc", "All odd-numbered rows", (), "sc"),
     ("Every even rnd - sc", "Every even rnd", (), "sc"),
+    ("Buttonhole row: sc", "Buttonhole row", (), "sc"),
+    ("First shell round: sc", "First shell round", (), "sc"),
     ("Rnd 1) 6 sc", "Rnd 1", ((1, 1),), "6 sc"),
 ]
 
@@ -37,7 +39,18 @@ def test_a_label_is_told_from_the_instructions(
 
 
 @pytest.mark.parametrize(
-    "line", ["round the edge", "Rows of sc", "Round Rug", "R: repeat", "Rowan tree", "Ring", "", "Even rows are blue"]
+    "line",
+    [
+        "round the edge",
+        "Rows of sc",
+        "Round Rug",
+        "R: repeat",
+        "Rowan tree",
+        "Ring",
+        "",
+        "Even rows are blue",
+        "At end of row: turn",
+    ],
 )
 def test_words_that_only_begin_like_a_label_are_none(line: str) -> None:
     assert find_label(line) is None

@@ -75,6 +75,29 @@ def test_notes_stand_at_their_round() -> None:
     assert [note.kind for note in rounds[3].notes] == ["tail"]
 
 
+def test_a_round_called_by_a_name_of_its_own_is_a_round() -> None:
+    rows = "Row 1: ch 11, sc in 2nd ch from hook and across (10)\n"
+    pattern = read(f"Strap\nTerms: US\n{rows}Buttonhole row: ch 1, turn, sc 3, ch 2, sk 2, sc in each st to end\n")
+    assert [(entry.label, entry.stitches) for entry in pattern.pieces[0].rounds] == [
+        ("Row 1", 10),
+        ("Buttonhole row", 8),
+    ]
+
+
+def test_stitches_among_the_rounds_that_nobody_counts_are_told_of() -> None:
+    pattern = read("Nut\nTerms: US\nRnd 1: 6 sc in ring (6)\n2 sc in next 6 sts\nRnd 2: sc around (6)\nFasten off.\n")
+    (found,) = [problem for problem in pattern.problems if problem.kind == "stitches_in_note"]
+    assert found.line == 4
+    assert "2 sc in next 6 sts" in found.message
+
+
+def test_rows_without_labels_are_rows() -> None:
+    first = "Ch 11.\nsc in 2nd ch from hook and in each ch across, turn (10)\n"
+    rows = f"{first}ch 1, sc in each st, turn\nch 1, 2 sc in each st"
+    pattern = read(f"Strap\nTerms: US\n{rows}\n")
+    assert [entry.stitches for entry in pattern.pieces[0].rounds] == [10, 10, 20]
+
+
 def test_assembly_is_steps() -> None:
     steps = read(PATTERN).assembly
     assert [step.text for step in steps][:2] == ["Sew the feet to the body.", "Use the long tails."]
