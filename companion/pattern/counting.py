@@ -23,7 +23,7 @@ from companion.pattern.said import joins_into_round
 from companion.pattern.shared import Counting, Stretch
 from companion.pattern.starts import going_on
 from companion.pattern.syntax import TotalNode
-from companion.pattern.unlabelled import uncounted
+from companion.pattern.unlabelled import LeftOut, rounds_left_out, uncounted
 from companion.pattern.worked import Worked
 
 MAX_ENTRIES: Final = 400
@@ -55,6 +55,7 @@ class PieceCounter:
     def count(self, draft: PieceDraft) -> Piece:
         """The piece with all its rounds and notes."""
         self.counts = self.shared.rules.rounds.setdefault(_short_name(draft.name), {})
+        self.shared.by_piece[draft.name.lower()] = self.by_number
         entries = self._in_their_turn(draft)
         drafts = self.drafts = [entry for entry in entries if isinstance(entry, RoundDraft)]
         self.prints_totals = sum(map(self._prints_total, drafts)) * 2 > len(drafts)
@@ -87,7 +88,6 @@ class PieceCounter:
         span = self.source.span(draft.line.start, draft.end)
         rows = any(r.kind == "row" for r in self.rounds)
         shape = "turned" if self.turned or (rows and not self.joined) else "joined" if self.joined else None
-        self.shared.by_piece[draft.name.lower()] = self.by_number
         if self.edge.stitches is not None:
             rules = self.shared.rules
             finished = rules.edges if self.edge.row is None else rules.rows
@@ -128,14 +128,24 @@ class PieceCounter:
     def _report_uncounted(self, entry: NoteDraft) -> None:
         text = self.source.text[entry.start : entry.end]
         label = find_label(text)
-        if label is not None and label.every is not None:
+        if not self.rounds or (label is not None and label.every is not None):
             return  # "Even rounds: sc around", which every one of them says for itself
-        if self.rounds and uncounted(self.source.parsed(entry.start, entry.end), text):
-            message = (
-                f"“{checks.short(text)}” stands among the rounds without a label. It is read aloud and not counted."
-            )
+        words = checks.short(text)
+        if (left_out := rounds_left_out(text)) is not None:
+            message = f"“{words}” stands for rounds that are not written out. It is read aloud and not counted."
+            checks.report(self, "rounds_in_note", entry.start, message, "Write each of these rounds on its own line.")
+            self._go_on_after(left_out)
+        elif uncounted(self.source.parsed(entry.start, entry.end), text):
+            message = f"“{words}” stands among the rounds without a label. It is read aloud and not counted."
             hint = "If it is a round of its own, begin it with its label, as in: Row 8:"
             checks.report(self, "stitches_in_note", entry.start, message, hint)
+
+    def _go_on_after(self, left_out: LeftOut) -> None:
+        """What is there after rounds that are not written out: as many as before, as many as is said, or unknown."""
+        n = left_out.again
+        even = n is not None and self.counts.get(n) == self.counts.get(n - 1, 0) == self.edge.stitches
+        if left_out.stitches is not None or not (left_out.same or even):
+            self.edge = self.edge._replace(stitches=left_out.stitches)
 
     # --- one entry of the page ---
 

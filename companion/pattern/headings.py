@@ -17,7 +17,8 @@ UNDERLINE: Final = re.compile(r"\s*(?:[=\-_~*·•]\s?){3,}\s*$")
 PAGE_NUMBER: Final = re.compile(r"\s*(?:page|p\.)\s*\d{1,3}(?:\s*(?:of|/)\s*\d{1,3})?\s*$", re.IGNORECASE)
 _NOT_A_NAME: Final = re.compile(
     r"(?:with|in|using|change|switch|join|continue|work|worked|stuff|place|do|repeat|fasten|cut|ch|chain|sew|insert|turn|"
-    r"put|add|leave|note|colou?r [a-z0-9]|main colou?r|contrast|you|now|the next|begin|start)\b"
+    r"put|add|leave|note|keep|sc|dc|hdc|htr|tr|increas\w*|decreas\w*|colou?r [a-z0-9]|main colou?r|contrast|you|now|"
+    r"the next|begin|start)\b"
 )
 
 

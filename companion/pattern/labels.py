@@ -31,10 +31,14 @@ _STEPS: Final = (
     r"increase|inc|decrease|dec|joining|closing|beginning|begin"
 )
 
-_NAMED: Final = (  # "Buttonhole row:", "First shell round:"; not "At end of row:", "After last round:"
+_OWN_WORDS: Final = (  # a name before "row:" or "row 1:"; "At end of", "After last" and "Now work" are none
     r"(?:(?!(?:at|after|before|end|each|every|this|that|these|previous|from|until|in|on|note|for|of|to|per|same|join|turn|"
-    r"marker|repeat|rep|work|all|other|even|odd|your|a|an|if|when|with)\b)[a-z][a-z'-]*\s+){1,3}(?:rnd|round|row)\b"
+    r"marker|repeat|rep|work|all|other|even|odd|your|a|an|if|when|with|now|then|next|last|and|ws|rs)\b)"
+    r"[a-z][a-z'-]*\s+){1,3}"
 )
+_NAMED: Final = rf"{_OWN_WORDS}(?:rnd|round|row)\b"
+_SECTION: Final = re.compile(rf"[\s•>#_*|-]*?(?P<name>{_OWN_WORDS})(?={_WORD}(?![a-z])[.\s]*\d)")
+_NO_SECTION: Final = re.compile(r"(?:foundation|set-?\s?up|increase|inc|decrease|dec|pattern|first|final|plain)\b")
 
 _EVERY: Final = (
     r"(?:(?:following|foll|remaining|subsequent|the|of)\s+)*"
@@ -84,6 +88,7 @@ class Label:
     `next_number` is true for "Next round", which goes on with the numbering without saying the number; `several` is
     the 3 of "Next 3 rounds". `every` is 0 for "and all even rows", 1 for "and all odd rows", None where none is said;
     "and all WS rows" are those that are even, or odd, as the row that is named. "Even rounds" alone has no numbers.
+    `section` is the "Ribbing" of "Ribbing Rnd 1", whose numbers are its own.
     """
 
     text: str
@@ -98,6 +103,7 @@ class Label:
     next_number: bool = False
     several: int = 1
     every: int | None = None
+    section: str = ""
 
 
 def find_label(line: str) -> Label | None:
@@ -105,7 +111,7 @@ def find_label(line: str) -> Label | None:
     folded = fold(line)
     match = _LABEL.match(folded)
     if match is None:
-        return None
+        return _in_a_section(line, folded)
     label = (
         _step(match, line)
         if match["step"]
@@ -136,6 +142,20 @@ def find_label(line: str) -> Label | None:
         aside_total=int(total[1]) if total else None,
         aside_rounds=int(rounds[1]) if rounds else None,
     )
+
+
+def _in_a_section(line: str, folded: str) -> Label | None:
+    """ "Ribbing Rnd 1:", "Left front rows 2-5:"; "Increase rnd 4:" is called so and has no numbers of its own."""
+    match = _SECTION.match(folded)
+    numbered = find_label(line[match.end() :]) if match is not None else None
+    if match is None or numbered is None or not numbered.numbers or numbered.section:
+        return None
+    start, before = match.start("name"), match.end()
+    if ":" not in line[before + numbered.end : before + numbered.body]:
+        return None
+    name = "" if _NO_SECTION.match(match["name"]) else line[start:before].strip()
+    end, body = before + numbered.end, before + numbered.body
+    return replace(numbered, text=line[start:end].strip(), start=start, end=end, body=body, section=name)
 
 
 def _step(match: re.Match[str], line: str) -> Label:
@@ -239,6 +259,6 @@ def inline_labels(line: str, start: int) -> list[tuple[int, Label]]:
     found: list[tuple[int, Label]] = []
     for offset in sorted(offsets):
         label = find_label(line[offset : offset + 200])
-        if label is not None and label.numbers:
+        if label is not None and label.numbers and not label.section:
             found.append((offset, label))
     return found

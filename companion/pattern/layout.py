@@ -40,6 +40,9 @@ _WORKED: Final = re.compile(
 )
 """How a line of instructions begins."""
 
+_JOINS_YARN: Final = re.compile(r"\W*(?:(?:with|using)\b[^,.]*,?\s*)?(?:re)?(?:join|attach)|\W*(?:ch|chain)\s?\d{2}")
+"""How a section begins that is not worked on into what was made before it."""
+
 _TURNED: Final = re.compile(r"\bturn(?:ed)?\W*$")
 """How a row without a label ends."""
 
@@ -153,12 +156,22 @@ class Layout:
 
     def _rounds(self, label: Label, line: Line) -> None:
         """The round a line begins with, and any further ones on the same line."""
+        if label.section and (self.piece is None or self.piece.name != label.section):
+            self._begin_section(label, line)
         cuts = inline_labels(line.text, label.body)
         for k, (at, inner) in enumerate([(0, label), *cuts]):
             end = cuts[k][0] if k < len(cuts) else len(line.text)
             while end > at and line.text[end - 1] in " \t":
                 end -= 1
             self._round(inner, line, at, end)
+
+    def _begin_section(self, label: Label, line: Line) -> None:
+        """ "Ribbing Rnd 1" goes on with what was made before it, unless yarn is joined for it."""
+        before = self.piece
+        goes_on = before is not None and before.has_rounds and not _JOINS_YARN.match(fold(line.text[label.body :]))
+        make = before.make if before is not None and goes_on else 1
+        self.piece = PieceDraft(label.section, make, line, line.end, headed=False, goes_on=goes_on)
+        self.document.pieces.append(self.piece)
 
     def _round(self, label: Label | None, line: Line, at: int, end: int) -> None:
         piece = self._ensure_piece(line)

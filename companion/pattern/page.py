@@ -63,7 +63,8 @@ class NoteDraft:
 class PieceDraft:
     """A piece as found on the page. `aside` is what its heading says besides name and number: "in grey".
 
-    `line` is its heading or, where it has none (`headed` false), its first line.
+    `line` is its heading or, where it has none (`headed` false), its first line. `goes_on` where it is worked on into
+    the piece before it, though its numbers begin anew: "Ribbing Rnd 1".
     """
 
     name: str
@@ -73,6 +74,7 @@ class PieceDraft:
     headed: bool = True
     entries: list[RoundDraft | NoteDraft] = field(default_factory=list)
     aside: str = ""
+    goes_on: bool = False
 
     @property
     def has_rounds(self) -> bool:

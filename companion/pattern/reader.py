@@ -236,7 +236,8 @@ class _Reader:
             first = next((e for e in draft.entries if isinstance(e, RoundDraft)), None)
             number = first.label.numbers[0][0] if first and first.label and first.label.numbers else None
             goes_on = number is not None and last is not None and number == last + 1 and number > 1
-            counter = PieceCounter(shared, edge if goes_on else None, last if goes_on else None)
+            on_it = goes_on or draft.goes_on
+            counter = PieceCounter(shared, edge if on_it else None, last if goes_on else None)
             pieces.append(counter.count(draft))
             edge, last = counter.edge, counter.last_number
         return pieces, shared.problems, shared.assumed

@@ -7,6 +7,7 @@ from typing import Final
 
 from companion.pattern.lexer import Token
 
+_LONGEST_NAME: Final = 3  # words
 _BEFORE: Final = frozenset({"previous", "prev", "preceding", "above"})
 
 
@@ -18,6 +19,7 @@ def as_round(tokens: Sequence[Token], i: int, end: int, text: str) -> tuple[Toke
     j = i + 1
     if tokens[i].type == "REPEAT" and (found := _rounds_back(tokens, i, end)) is not None:
         return found
+    section, j = _section(tokens, j, end, text)
     if j + 1 < end and tokens[j].type == "ROUND" and tokens[j + 1].type == "NUM":
         first = last = int(tokens[j + 1].value)
         j += 2
@@ -30,7 +32,7 @@ def as_round(tokens: Sequence[Token], i: int, end: int, text: str) -> tuple[Toke
             if j < end and tokens[j].type == "NUM":
                 last = int(tokens[j].value)
                 j += 1
-        name = ""
+        name = section
         if (
             j + 1 < end
             and tokens[j].type in ("OF", "FROM", "ON")
@@ -52,6 +54,17 @@ def as_round(tokens: Sequence[Token], i: int, end: int, text: str) -> tuple[Toke
                 "AS_ROUND", f"0 0 0 0|{text[tokens[j].start : tokens[k - 1].end]}", tokens[i].start, tokens[k - 1].end
             ), k
     return None
+
+
+def _section(tokens: Sequence[Token], j: int, end: int, text: str) -> tuple[str, int]:
+    """The "ribbing" of "repeat ribbing round 1", and the index after it; empty where the number comes at once."""
+    k = j
+    while k < end and k < j + _LONGEST_NAME and tokens[k].type in ("WORD", "FILLER"):
+        k += 1
+    numbered = [token.type for token in tokens[k : min(k + 2, end)]] == ["ROUND", "NUM"]
+    if not numbered or not any(token.type == "WORD" for token in tokens[j:k]):
+        return "", j
+    return text[tokens[j].start : tokens[k - 1].end], k
 
 
 def _rounds_back(tokens: Sequence[Token], i: int, end: int) -> tuple[Token, int] | None:

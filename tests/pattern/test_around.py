@@ -72,7 +72,7 @@ def test_what_is_written_of_it_reads_back(case: Case) -> None:
 @pytest.mark.parametrize("name", DATA["beginnings"])
 def test_the_beginnings_are_right_themselves(name: str) -> None:
     pattern = read(begun({"after": name}))
-    assert not pattern.problems
+    assert {problem.kind for problem in pattern.problems} <= {"rounds_in_note"}
     assert {entry.basis for entry in entries(pattern)} == {"worked_out"}
 
 

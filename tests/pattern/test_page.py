@@ -91,6 +91,48 @@ def test_stitches_among_the_rounds_that_nobody_counts_are_told_of() -> None:
     assert "2 sc in next 6 sts" in found.message
 
 
+_CONE = "Cone\nTerms: US\nRnd 1: 6 sc in ring (6)\nRnd 2: (sc, inc) x 3 (9)\n{}\nNext rnd: sc around\n"
+
+
+@pytest.mark.parametrize(
+    ("words", "after"),
+    [
+        ("Increase by 3 stitches every round until you have 21 stitches.", 21),
+        ("Continue increasing in this manner until Rnd 8 (27).", 27),
+        ("Repeat Rnd 2 until the piece measures 10 cm.", None),
+        ("Work 10 more rounds even.", 9),
+        ("Sc around until the piece is as long as the first.", 9),
+    ],
+)
+def test_rounds_that_are_not_written_out_are_told_of(words: str, after: int | None) -> None:
+    pattern = read(_CONE.format(words))
+    assert "rounds_in_note" in {problem.kind for problem in pattern.problems}
+    assert pattern.pieces[0].rounds[-1].stitches == after
+
+
+@pytest.mark.parametrize("words", ["Continue stuffing until firm.", "Pull the tail until the ring is closed."])
+def test_sentences_that_stand_for_no_rounds_are_notes(words: str) -> None:
+    assert not read(_CONE.format(words)).problems
+
+
+def test_a_section_has_numbers_of_its_own_and_goes_on_with_what_was_made() -> None:
+    rounds = "Rnd 1: 12 sc in ring (12)\nRnd 2: inc around (24)\n"
+    ribbing = "Ribbing rnd 1: *FPdc around next st, BPdc around next st; rep from * around\n"
+    pattern = read(f"Cap\nTerms: US\n{rounds}{ribbing}Ribbing rnds 2-3: Repeat ribbing rnd 1.\n")
+    assert [(piece.name, [entry.stitches for entry in piece.rounds]) for piece in pattern.pieces] == [
+        ("Cap", [12, 24]),
+        ("Ribbing", [24, 24]),
+    ]
+    assert not pattern.problems
+
+
+def test_a_section_for_which_yarn_is_joined_goes_on_with_nothing() -> None:
+    rounds = "Rnd 1: 12 sc in ring (12)\nRnd 2: inc around (24)\n"
+    pattern = read(f"Cap\nTerms: US\n{rounds}Flap row 1: Join yarn, sc in next 6 sts, turn (6)\n")
+    assert [entry.stitches for entry in pattern.pieces[1].rounds] == [6]
+    assert not [problem for problem in pattern.problems if problem.severity == "error"]
+
+
 def test_rows_without_labels_are_rows() -> None:
     first = "Ch 11.\nsc in 2nd ch from hook and in each ch across, turn (10)\n"
     rows = f"{first}ch 1, sc in each st, turn\nch 1, 2 sc in each st"
