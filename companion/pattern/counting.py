@@ -12,7 +12,7 @@ from companion.pattern.arithmetic import adds_up
 from companion.pattern.counted import Counted
 from companion.pattern.entries import entry_of
 from companion.pattern.labels import Label, find_label
-from companion.pattern.model import Act, Chain, Note, Piece, Round, Total
+from companion.pattern.model import Act, Chain, Note, Piece, Round, Total, Unread
 from companion.pattern.notes import colour_of, note_of, sentences
 from companion.pattern.numberless import numbered_on
 from companion.pattern.page import NoteDraft, PieceDraft, RoundDraft
@@ -22,8 +22,9 @@ from companion.pattern.rules import LOOPS_OF, Edge
 from companion.pattern.said import joins_into_round
 from companion.pattern.shared import Counting, Stretch
 from companion.pattern.starts import going_on
+from companion.pattern.steps import lay_out
 from companion.pattern.syntax import TotalNode
-from companion.pattern.unlabelled import LeftOut, rounds_left_out, uncounted
+from companion.pattern.unlabelled import rounds_left_out, uncounted
 from companion.pattern.worked import Worked
 
 MAX_ENTRIES: Final = 400
@@ -130,28 +131,19 @@ class PieceCounter:
         label = find_label(text)
         if not self.rounds or (label is not None and label.every is not None):
             return  # "Even rounds: sc around", which every one of them says for itself
-        words = checks.short(text)
-        if (left_out := rounds_left_out(text)) is not None:
-            message = f"“{words}” stands for rounds that are not written out. It is read aloud and not counted."
-            checks.report(self, "rounds_in_note", entry.start, message, "Write each of these rounds on its own line.")
-            self._go_on_after(left_out)
-        elif uncounted(self.source.parsed(entry.start, entry.end), text):
-            message = f"“{words}” stands among the rounds without a label. It is read aloud and not counted."
+        if uncounted(self.source.parsed(entry.start, entry.end), text):
+            message = f"“{checks.short(text)}” stands among the rounds without a label. It is read aloud, not counted."
             hint = "If it is a round of its own, begin it with its label, as in: Row 8:"
             checks.report(self, "stitches_in_note", entry.start, message, hint)
-
-    def _go_on_after(self, left_out: LeftOut) -> None:
-        """What is there after rounds that are not written out: as many as before, as many as is said, or unknown."""
-        n = left_out.again
-        even = n is not None and self.counts.get(n) == self.counts.get(n - 1, 0) == self.edge.stitches
-        if left_out.stitches is not None or not (left_out.same or even):
-            self.edge = self.edge._replace(stitches=left_out.stitches)
 
     # --- one entry of the page ---
 
     def _round(self, draft: RoundDraft, following: RoundDraft | None) -> None:
         label = draft.label
         stretch = Stretch.of(draft)
+        if draft.unwritten:
+            self._unwritten(draft, stretch)
+            return
         if label is not None and label.next_number:
             number = (self.last_number or 0) + 1
             self.last_number = number + label.several - 1
@@ -175,6 +167,28 @@ class PieceCounter:
                 return
         self._counted(draft, *numbers[0], following)
         self._release(only_next=True)
+
+    def _unwritten(self, draft: RoundDraft, stretch: Stretch) -> None:
+        """ "Continue in this way until 8 sts remain": nobody knows how many rounds these are.
+
+        After them there are as many stitches as before, as many as is said, or it is unknown.
+        """
+        text = self._text(draft)
+        message = f"“{checks.short(text)}” stands for rounds that are not written out. It is read aloud, not counted."
+        checks.report(self, "rounds_not_written", draft.start, message, "Write each of these rounds on its own line.")
+        words = (Unread(text, (0, len(text))),)
+        there, kind = self.edge.stitches, self.edge.kind
+        steps = lay_out(words, chain_takes=True)
+        worked = Worked(
+            words, steps, there=there, edge_kind=kind, takes=None, gives=None, has_work=True, row=self.edge.row
+        )
+        self.rounds.append(entry_of(self, Counted(draft, stretch, worked, None, None, None, None)))
+        left_out = rounds_left_out(text)
+        assert left_out is not None
+        n = left_out.again
+        even = n is not None and self.counts.get(n) == self.counts.get(n - 1, 0) == there
+        if left_out.stitches is not None or not (left_out.same or even):
+            self.edge = self.edge._replace(stitches=left_out.stitches)
 
     def _hold_every_other(self, draft: RoundDraft, after: int, parity: int) -> bool:
         """ "Row 2 and all even rows": the later ones too, as far as the piece is numbered and no row is their own.

@@ -31,6 +31,7 @@ from companion.pattern.page import (
     says_rights,
     section_of,
 )
+from companion.pattern.unlabelled import rounds_left_out
 
 MAX_LINES: Final = 60
 """Lines one round may go on over."""
@@ -355,6 +356,10 @@ class Layout:
         piece.end = line.end
         if is_step(line, piece, self.is_instruction):
             self._round(None, line, 0, len(line.text.rstrip()))
+        elif piece.has_rounds and rounds_left_out(line.text) is not None:
+            begin = len(line.text) - len(line.text.lstrip())
+            start, end = line.start + begin, line.start + len(line.text.rstrip())
+            piece.entries.append(RoundDraft(None, start, start, start, end, line.number, unwritten=True))
         else:
             piece.entries.append(NoteDraft(line.start, line.end, line.number))
 

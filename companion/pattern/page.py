@@ -29,7 +29,8 @@ class Line:
 class RoundDraft:
     """A round as found on the page: offsets into the source of the whole, with the marks of lists and emphasis before
     it (`outset`), of its label (`start`) and of the instructions (`body`). `in_notes` where it stands in the notes,
-    "All even rounds: sc around", and is said of every piece."""
+    "All even rounds: sc around", and is said of every piece. `unwritten` where it is a sentence that stands for rounds
+    that are not written out."""
 
     label: Label | None
     outset: int
@@ -38,6 +39,7 @@ class RoundDraft:
     end: int
     line: int
     in_notes: bool = False
+    unwritten: bool = False
 
     @property
     def kind(self) -> Kind:

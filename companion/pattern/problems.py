@@ -18,7 +18,7 @@ KINDS: Final[dict[str, tuple[Severity, str]]] = {
     "chain_assumed": ("warning", "nothing says whether a starting chain counts as a stitch"),
     "total_missing": ("warning", "a round has no printed total although its neighbours have"),
     "stitches_in_note": ("warning", "stitches stand among the rounds without a label; nobody counts them"),
-    "rounds_in_note": ("warning", "a sentence stands for rounds that are not written out; nobody counts them"),
+    "rounds_not_written": ("warning", "a sentence stands for rounds that are not written out; nobody counts them"),
     "size_assumed": ("warning", "several sizes are given and none was chosen"),
     "reading_assumed": ("warning", "words with two readings; the one that adds up was taken"),
     "places_suggested": ("warning", "increases or decreases are spread, and their places are not said"),

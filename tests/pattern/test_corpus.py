@@ -62,7 +62,8 @@ def test_every_round_is_worked_out_as_by_hand(name: str) -> None:
     assert [(p.name, p.make) for p in pattern.pieces] == [(p["name"], p["make"]) for p in expected["pieces"]]
     for piece, by_hand in zip(pattern.pieces, expected["pieces"], strict=True):
         assert [counted(entry) for entry in piece.rounds] == by_hand["rounds"]
-        assert {entry.basis for entry in piece.rounds} == {"worked_out"}
+        unknown = [row for row in by_hand["rounds"] if row.endswith("None")]
+        assert sum(entry.basis != "worked_out" for entry in piece.rounds) == len(unknown)
 
 
 @pytest.mark.parametrize("name", GOOD)
@@ -76,7 +77,7 @@ def test_good_patterns_raise_no_false_alarm(name: str) -> None:
 def test_the_steps_of_a_round_add_up_to_its_total(name: str) -> None:
     for piece in read_file(CORPUS / "good" / name).pieces:
         for entry in piece.rounds:
-            assert sum(step.gives for step in entry.steps) == entry.stitches
+            assert sum(step.gives for step in entry.steps) == (entry.stitches or 0)
 
 
 @pytest.mark.parametrize("name", FAULTY)

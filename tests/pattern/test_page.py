@@ -106,7 +106,7 @@ _CONE = "Cone\nTerms: US\nRnd 1: 6 sc in ring (6)\nRnd 2: (sc, inc) x 3 (9)\n{}\
 )
 def test_rounds_that_are_not_written_out_are_told_of(words: str, after: int | None) -> None:
     pattern = read(_CONE.format(words))
-    assert "rounds_in_note" in {problem.kind for problem in pattern.problems}
+    assert "rounds_not_written" in {problem.kind for problem in pattern.problems}
     assert pattern.pieces[0].rounds[-1].stitches == after
 
 
