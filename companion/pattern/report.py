@@ -62,8 +62,8 @@ def check_lines(pattern: Pattern) -> Iterator[str]:
     for piece in pattern.pieces:
         yield ""
         yield f"{piece.name}, make {piece.make}." if piece.make > 1 else f"{piece.name}."
-        for entry in piece.rounds:
-            yield _round_line(entry)
+        for nth, entry in enumerate(piece.rounds):
+            yield _round_line(entry, entry.label or ("Step" if nth else "Set-up"))
     yield ""
     if not pattern.problems:
         yield "No problems found."
@@ -75,8 +75,7 @@ def check_lines(pattern: Pattern) -> Iterator[str]:
     yield f"{_count(errors, 'error')}, {_count(warnings, 'warning')}."
 
 
-def _round_line(entry: Round) -> str:
-    label = entry.label or "Set-up"
+def _round_line(entry: Round, label: str) -> str:
     if entry.basis == "pattern_says" and entry.declared is not None and entry.declared.stitches is not None:
         return f"{label}: the pattern says {entry.declared.stitches}; not worked out. Line {entry.span.line}."
     if entry.stitches is None:
