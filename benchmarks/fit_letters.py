@@ -1,10 +1,11 @@
 """Writes `companion/ear/letters.npz`: the small network that tells which letter each state of the encoder holds.
 
-    python -m benchmarks.fit_letters [--lessons 21000] [--epochs 12] [--processes 2]
+    python -m benchmarks.fit_letters [--lessons 30000] [--epochs 12] [--processes 2]
 
 The encoder stays as it is; only the network on top of it is fitted, to the letters of what was said, with the loss of
 connectionist temporal classification. What it learns from is in `letters_speech.py`. Lessons are kept in the cache.
-Needs `pip install -c scripts/constraints.txt -e ".[bench]"`; about an hour on two cores.
+Needs `pip install -c scripts/constraints.txt -e ".[bench]"`, 10 GB on disk and in memory; about an hour and a half on
+two cores.
 """
 
 from __future__ import annotations
@@ -35,10 +36,10 @@ Weights = dict[str, Any]
 Lesson = tuple[npt.NDArray[np.float16], list[int]]
 Batch = tuple[npt.NDArray[np.float32], npt.NDArray[np.float32], npt.NDArray[np.int32], npt.NDArray[np.float32]]
 
-_STATE = 288
-_WIDTH, _BLOCKS, _NEAR = 128, 2, 5
+_STATE = 1440
+_WIDTH, _BLOCKS, _NEAR = 160, 3, 5
 _BATCH = 32
-_PORTION = 1_500  # lessons made and kept at a time
+_PORTION = 500  # lessons made and kept at a time
 _FRAMES, _LETTERS = 64, 32  # batches are filled up to a multiple of these, so that few shapes need to be compiled
 _RATE = 2e-3
 _DROPPED = 0.1
@@ -49,7 +50,7 @@ _CHECKED = 600  # lessons that are not learnt from, to see how well the rest gen
 def main() -> None:
     """Make the lessons that are not there yet, fit, and write the file."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("--lessons", type=int, default=21_000)
+    parser.add_argument("--lessons", type=int, default=30_000)
     parser.add_argument("--epochs", type=int, default=12)
     parser.add_argument("--processes", type=int, default=2)
     options = parser.parse_args()
@@ -58,8 +59,7 @@ def main() -> None:
         learnt = [lesson for kept in pool.map(portion, range(portions)) for lesson in read(kept)]
     weights, mean, spread = fit(learnt, options.epochs)
     arrays = {"mean": mean, "spread": spread, **weights}
-    halved: dict[str, Any] = {name: np.asarray(value, np.float16) for name, value in arrays.items()}
-    np.savez_compressed(FILE, **halved)
+    np.savez_compressed(FILE, **dict(made_small(arrays)))
     print(f"wrote {FILE.name}, {FILE.stat().st_size // 1024} KB")
 
 
@@ -72,7 +72,7 @@ def portion(number: int) -> Path:
         texts, states = [], []
         for text, sound in lessons(_PORTION, seed=number):
             texts.append(text)
-            states.append(network.listen(sound)[0].astype(np.float16))
+            states.append(network.listen(sound)[1].astype(np.float16))
         scratch = kept.with_suffix(".part.npz")
         np.savez(scratch, texts=np.array(texts), lengths=[len(each) for each in states], states=np.concatenate(states))
         scratch.replace(kept)
@@ -80,7 +80,7 @@ def portion(number: int) -> Path:
 
 
 def read(kept: Path) -> Iterator[Lesson]:
-    """The lessons of a portion: states [T, 288] and the classes of the letters."""
+    """The lessons of a portion: states [T, 1440] and the classes of the letters."""
     with np.load(kept) as found:
         ends = np.cumsum(found["lengths"])
         for text, states in zip(found["texts"], np.split(found["states"], ends[:-1]), strict=True):
@@ -119,6 +119,18 @@ def fit(learnt: Sequence[Lesson], epochs: int) -> tuple[Weights, npt.NDArray[np.
         unseen = np.mean([float(check(weights, batch)) for batch in batches(checked, mean, spread, None)])
         print(f"epoch {epoch + 1}: {np.mean(losses):.3f} a letter, unseen {unseen:.3f}", flush=True)
     return weights, mean, spread
+
+
+def made_small(arrays: Weights) -> Iterator[tuple[str, Any]]:
+    """The arrays as `companion.ear.letters.Letters` reads them: matrices in 8 bits with a step for each column."""
+    for name, value in arrays.items():
+        array = np.asarray(value, np.float32)
+        if array.ndim > 1:
+            step = np.abs(array).max(axis=tuple(range(array.ndim - 1))) / 127 + 1e-9
+            yield name, np.round(array / step).astype(np.int8)
+            yield f"{name}_step", step.astype(np.float32)
+        else:
+            yield name, array.astype(np.float16)
 
 
 def begun(key: Any) -> Weights:

@@ -88,12 +88,14 @@ def _walk(graph: WordGraph, rng: np.random.Generator) -> str:
 def _speaker(rng: np.random.Generator) -> Voice:
     speed = float(rng.uniform(0.8, 1.25))
     kind = rng.random()
-    if kind < 0.5:
+    if kind < 0.42:
         name = str(rng.choice(_ENGLISH)) + str(rng.choice(_SPEAKERS))
         return Voice("lesson", "espeak", name, "tune", speed, int(rng.integers(20, 81)))
-    if kind < 0.72:
+    if kind < 0.63:
         return Voice("lesson", "piper", "joe", "tune", speed)
-    return Voice("lesson", "flite", "slt" if kind < 0.9 else "kal16", "tune", speed)
+    if kind < 0.79:
+        return Voice("lesson", "pico", "en-GB", "tune", speed, int(rng.integers(25, 76)))
+    return Voice("lesson", "flite", "slt" if kind < 0.92 else "kal16", "tune", speed)
 
 
 def _warped(speech: Samples, rng: np.random.Generator) -> Samples:

@@ -8,9 +8,10 @@ asked about ("Sixteen or sixty?"), never guessed.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Collection
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Literal
 
@@ -20,6 +21,7 @@ from pydantic import BaseModel, ConfigDict
 
 from companion.ear.recogniser import Hearing, Reading
 from companion.phrases.alike import pooled
+from companion.phrases.numbers import ways_of_writing
 
 if TYPE_CHECKING:
     from companion.phrases.book import Book
@@ -31,6 +33,7 @@ Decision = Literal["act", "ask", "refuse", "ignore"]
 SIGNALS = ("per_token", "margin", "distance", "gain", "pace", "letters")
 """The signals behind a score, by their names in `Evidence` and in the calibration."""
 
+_DIGITS = re.compile(r"\d+")
 _WIDEST_MARGIN = 10.0  # beyond this a margin says nothing more
 _LEAST_GAIN = -1.0
 _LEAST_LETTERS = -4.0
@@ -212,7 +215,7 @@ def close_call(meanings: tuple[Interpretation, ...], calibration: Calibration) -
 def _near(best: Interpretation, other: Interpretation, calibration: Calibration) -> bool:
     if not other.commands:
         least = _DECOY_MARGIN
-    elif [command.name for command in pooled(other.commands)] == [command.name for command in pooled(best.commands)]:
+    elif _differ_in_numbers(best, other):
         # "Fifty six", "sixty six": the sound tells least between these, so that both opinions must be for the same one.
         if other.reading.letters > best.reading.letters:
             return True
@@ -220,6 +223,17 @@ def _near(best: Interpretation, other: Interpretation, calibration: Calibration)
     else:
         least = calibration.least_margin
     return best.weight - other.weight < least
+
+
+def _differ_in_numbers(best: Interpretation, other: Interpretation) -> bool:
+    """Whether they are the same command with another number."""
+    names = [[command.name for command in pooled(meaning.commands)] for meaning in (best, other)]
+    return names[0] == names[1] and _numbers_in(best.text) != _numbers_in(other.text)
+
+
+@lru_cache(2_000)
+def _numbers_in(text: str) -> tuple[str, ...]:
+    return tuple(_DIGITS.findall(ways_of_writing(text)[-1]))
 
 
 def _close(meanings: tuple[Interpretation, ...], calibration: Calibration) -> tuple[Interpretation, ...]:

@@ -57,10 +57,10 @@ class EmbeddedRecogniser:
     def hear(self, sound: Samples, grammar: Grammar) -> Hearing:
         """Decode one utterance of mono sound at 16 kHz under a grammar; see `companion.ear.recogniser`."""
         sound = sound[: int(LONGEST_SECONDS * RATE)]
-        states = self._network.listen(sound)
+        states, layers = self._network.listen(sound)
         seconds = len(sound) / RATE
         graphs = self._graphs_of(grammar)
-        letters = self._letters.heard(states)
+        letters = self._letters.heard(layers)
         by_letters = spelled_best(letters, graphs.letters)
         outlook = Outlook(grammar, by_letters)
         search = Search(self._network, self._vocabulary, graphs.tokens, self._prior.first, outlook)

@@ -1,9 +1,9 @@
 """A second opinion on the same sound: which letter each frame of the encoder's states holds.
 
 The decoder is a writer: it goes on with what people usually write, and a word that it has lost it makes up. A small
-network beside it looks at each state of the encoder with its neighbours and says which letter is spoken there, or
-none (connectionist temporal classification, Graves et al. 2006). It knows no language. Where both agree little doubt is
-left.
+network beside it looks at the states of several of the encoder's layers, each moment with its neighbours, and says
+which letter is spoken there, or none (connectionist temporal classification, Graves et al. 2006). It knows no language.
+Where both agree little doubt is left.
 
 Its weights in `letters.npz` are fitted by `python -m benchmarks.fit_letters`; the layout is told in `Letters`.
 """
@@ -34,19 +34,21 @@ _NUMBER = re.compile(r"(\d+)(st|nd|rd|th)?")
 class Letters:
     """The small network: a projection, blocks that look at neighbouring frames, and a projection to letters.
 
-    Arrays, with H its width: `mean` and `spread` [288] of the states; `in` [288, H] and `in_bias`; for each block n
-    `near_n` [frames, H, H], a convolution along time, and `near_bias_n`; `letters` [H, 29] and `letters_bias`.
+    Arrays, with H its width: `mean` and `spread` [1440] of the states; `in` [1440, H] and `in_bias`; for each block n
+    `near_n` [frames, H, H], a convolution along time, and `near_bias_n`; `letters` [H, 29] and `letters_bias`. Kept in
+    16 bits, or in 8 where there is an array of the same name with `_step` after it: what a step is in each column.
     """
 
     def __init__(self) -> None:
         with files("companion.ear").joinpath("letters.npz").open("rb") as file, np.load(file) as kept:
-            self._arrays = {name: kept[name].astype(np.float32) for name in kept.files}
+            arrays = {name: kept[name].astype(np.float32) for name in kept.files}
+        self._arrays = {name: value * arrays.get(f"{name}_step", 1) for name, value in arrays.items()}
         self._blocks = sum(name.startswith("near_bias_") for name in self._arrays)
 
-    def heard(self, states: Floats) -> Floats:
-        """Log probabilities [T, 29] of the letters in each frame, for the encoder's states [1, T, 288]."""
+    def heard(self, layers: Floats) -> Floats:
+        """Log probabilities [T, 29] of the letters in each frame, for the layers' states [T, 1440]."""
         a = self._arrays
-        hidden = _gelu((states[0] - a["mean"]) / a["spread"] @ a["in"] + a["in_bias"])
+        hidden = _gelu((layers - a["mean"]) / a["spread"] @ a["in"] + a["in_bias"])
         for n in range(self._blocks):
             hidden = hidden + self._block(hidden, n)
         scores = hidden @ a["letters"] + a["letters_bias"]

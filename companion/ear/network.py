@@ -1,7 +1,8 @@
 """The embedded speech model itself: an encoder from sound to states, a decoder from states to the next token.
 
 Layout of the two onnxruntime files (27 million parameters in 8-bit weights):
-- encoder: `input_values` [1, samples] float32, `attention_mask` [1, samples] int64 to `last_hidden_state` [1, T, 288].
+- encoder: `input_values` [1, samples] float32, `attention_mask` [1, samples] int64 to `last_hidden_state` [1, T, 288],
+  and the states after its inner layers, of the same shape, which the file is made to give as well.
 - decoder: `input_ids` [B, n], the encoder's states and 24 tensors of attention cache [B, 8, t, 36] to `logits`
   [B, n, 32768]. The encoder's half of the cache is made in the first step and only carried along after that. It and
   the states have one row, which serves a batch of any size: copied for each row they would take half of the time.
@@ -17,12 +18,14 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
+from companion.ear import inner_layers
 from companion.ear.recogniser import Samples
 from companion.ear.tokens import BEGIN, END
 
 Floats = npt.NDArray[np.float32]
 
 _HEADS, _WIDTH = 8, 36
+_LAYERS = ("last_hidden_state", *(f"/layers.{n}/Add_1_output_0" for n in (1, 2, 3, 4)))
 _SHORTEST = 4_800  # samples; the encoder's convolutions need some sound to work on, silence is added up to this
 
 
@@ -52,21 +55,22 @@ class Network:
         options.add_session_config_entry("session.intra_op.allow_spinning", "0")
         options.log_severity_level = 3
 
-        def opened(name: str) -> Any:
-            return onnxruntime.InferenceSession(str(folder / name), options, providers=["CPUExecutionProvider"])
+        def opened(model: str | bytes) -> Any:
+            return onnxruntime.InferenceSession(model, options, providers=["CPUExecutionProvider"])
 
-        self._encoder = opened("encoder_model.ort")
-        self._decoder = opened("decoder_model_merged.ort")
+        self._encoder = opened(inner_layers.giving((folder / "encoder_model.ort").read_bytes(), _LAYERS))
+        self._decoder = opened(str(folder / "decoder_model_merged.ort"))
         past = [i.name for i in self._decoder.get_inputs() if i.name.startswith("past_key_values")]
         self._growing = [name for name in past if ".decoder." in name]
         self._fixed = [name for name in past if ".encoder." in name]
 
-    def listen(self, sound: Samples) -> Floats:
-        """The encoder's states [1, T, 288] for a sound, T about 42 a second."""
+    def listen(self, sound: Samples) -> tuple[Floats, Floats]:
+        """The encoder's states for a sound: the last [1, T, 288], T about 42 a second, for the decoder; and those of
+        five layers side by side [T, 1440], the last ones first, for the letters."""
         values = np.pad(sound, (0, max(0, _SHORTEST - len(sound))))[None].astype(np.float32)
         mask = np.ones(values.shape, np.int64)
-        states: Floats = self._encoder.run(["last_hidden_state"], {"input_values": values, "attention_mask": mask})[0]
-        return states
+        layers: list[Floats] = self._encoder.run(_LAYERS, {"input_values": values, "attention_mask": mask})
+        return layers[0], np.concatenate(layers, axis=-1)[0]
 
     def begin(self, states: Floats) -> tuple[Floats, Cache]:
         """The first step: log probabilities [1, 32768] of the first token, and the cache to go on with."""

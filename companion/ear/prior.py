@@ -21,7 +21,7 @@ class Prior:
     def __init__(self, network: Network) -> None:
         self._network = network
         hiss = np.random.default_rng(0).standard_normal(int(_SILENCE_SECONDS * RATE)) * 1e-4
-        self._silence = network.listen(hiss.astype(np.float32))
+        self._silence = network.listen(hiss.astype(np.float32))[0]
         self.first: Floats = network.begin(self._silence)[0][0]
         """The log probability of each token as the first of a sentence."""
         self._known: dict[tuple[int, ...], float] = {}

@@ -143,5 +143,5 @@ def test_letters_that_speak_against_a_sentence_turn_acting_into_asking_or_less(b
         return judge(Hearing((reading,), FreeTranscript("Press.", -0.5, 3), 0.7), book, IDLE).decision
 
     assert decided(0.0) == "act"
-    assert decided(-13.0) == "ask"
+    assert decided(-17.5) == "ask"
     assert decided(-20.0) in ("refuse", "ignore")

@@ -82,6 +82,6 @@ def test_an_open_tail_holds_any_letters() -> None:
 @pytest.mark.speech
 def test_letters_of_a_spoken_sentence_are_heard(say: Callable[[str, str], Path]) -> None:
     sound = np.pad(read_recording(say("how many rounds are left", "en-gb")), (RATE // 2, RATE // 4))
-    states = Network(require(EMBEDDED)).listen(sound)
-    classes = Letters().heard(states).argmax(axis=-1)
+    _, layers = Network(require(EMBEDDED)).listen(sound)
+    classes = Letters().heard(layers).argmax(axis=-1)
     assert edits(spelled(tuple(classes.tolist())), "how many rounds are left") <= 3
