@@ -124,6 +124,7 @@ def fit(examples: list[Example], before: Calibration) -> Calibration:
         intercept=round(float(weights[0]), 4),
         **{name: round(float(weight), 4) for name, weight in zip(SIGNALS, weights[1:], strict=True)},
         act_at=round(act, 4),
+        act_on_free_words_at=before.act_on_free_words_at,
         ask_at=round(ask, 4),
         refuse_at=round(ask / 2, 4),
         prior_share=before.prior_share,

@@ -55,6 +55,7 @@ class Calibration(BaseModel):
     prior_share: float
     letters_share: float
     act_at: float
+    act_on_free_words_at: float
     ask_at: float
     refuse_at: float
     least_margin: float
@@ -204,7 +205,9 @@ def _decision(meanings: tuple[Interpretation, ...], score: float, calibration: C
         return "ignore"
     if score < calibration.ask_at or not best.commands:
         return "refuse"
-    return "ask" if score < calibration.act_at or close_call(meanings, calibration) else "act"
+    # What others say is more often taken for free words, "note ..." for "no, not ...", than for anything else.
+    line = calibration.act_on_free_words_at if best.reading.has_tail else calibration.act_at
+    return "ask" if score < line or close_call(meanings, calibration) else "act"
 
 
 def close_call(meanings: tuple[Interpretation, ...], calibration: Calibration) -> bool:

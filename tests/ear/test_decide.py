@@ -105,6 +105,19 @@ def test_a_note_is_judged_by_the_word_note_and_not_by_its_tail(book: Phrasebook)
     assert note(-9.0, "Nobody changed to a smaller hook.").decision == "ignore"
 
 
+def test_free_words_must_be_surer_than_other_sentences(book: Phrasebook) -> None:
+    """Others' "no, not today" sounds much like "note not today"."""
+
+    def decided(reading: Reading) -> decide.Verdict:
+        return judge(Hearing((reading,), FreeTranscript("No changed to a smaller hook", -3, 8), 2.5), book, IDLE)
+
+    unsure = decided(Reading("note changed to a smaller hook", -3.3, 8, 4, -0.3, 1, -9.0, -85.0))
+    assert unsure.score > decide.calibration_of("embedded").act_at
+    assert unsure.decision == "ask"
+    sure = decided(Reading("note changed to a smaller hook", -3.3, 8, 4, -0.3, 1, -9.0, -20.0))
+    assert sure.decision == "act"
+
+
 def test_talk_that_a_decoy_with_free_words_takes_is_not_answered(book: Phrasebook) -> None:
     talk = Reading("my Sister will be back on Monday", -0.4, 8, 2, -0.1, 1, -9.0)
     verdict = judge(Hearing((talk,), FreeTranscript("My sister will be back on Monday.", -0.4, 8), 2.5), book, IDLE)
