@@ -200,13 +200,15 @@ def judge(hearing: Hearing, phrasebook: Book, contexts: Collection[str] | None, 
 
 def _decision(meanings: tuple[Interpretation, ...], score: float, calibration: Calibration) -> Decision:
     best = meanings[0]
-    talk = best.reading.has_tail and not best.commands  # "my sister will be back on Monday": a decoy with any words
-    if score < calibration.refuse_at or talk:
+    free = best.reading.has_tail
+    talk = free and not best.commands  # "my sister will be back on Monday": a decoy with any words
+    # What others say is more often taken for free words, "note ..." for "no, not ...", than for anything else: these
+    # must be surer, and where they are not sure enough to be asked about nothing is said of them.
+    if score < (calibration.ask_at if free else calibration.refuse_at) or talk:
         return "ignore"
     if score < calibration.ask_at or not best.commands:
         return "refuse"
-    # What others say is more often taken for free words, "note ..." for "no, not ...", than for anything else.
-    line = calibration.act_on_free_words_at if best.reading.has_tail else calibration.act_at
+    line = calibration.act_on_free_words_at if free else calibration.act_at
     return "ask" if score < line or close_call(meanings, calibration) else "act"
 
 

@@ -93,6 +93,7 @@ class _Past:
     frames: list[Samples] = field(default_factory=list)
     ended: int = 0
     began: int = 0
+    beside: bool = False
 
 
 class Listener:
@@ -203,10 +204,11 @@ class Listener:
         if self._run < _STARTS_AFTER:
             return
         if self._past and quiet_for <= JOINS_WITHIN + _STARTS_AFTER:
-            self._speech = _Speech(self._past.frames, self._past.began, SHORTEST, joins=self._past.utterance)
+            past = self._past
+            self._speech = _Speech(past.frames, past.began, SHORTEST, joins=past.utterance, beside=past.beside)
         else:
             self._speech = _Speech(list(self._before), self._clock - self._run, self._run)
-        self._speech.beside = self.beside_own_voice
+        self._speech.beside |= self.beside_own_voice
         self._past = None
         self._run = 0
 
@@ -266,6 +268,6 @@ class Listener:
         yield utterance
 
     def _remember(self, utterance: Utterance | None, speech: _Speech) -> None:
-        self._past = _Past(utterance, speech.frames, self._clock - speech.quiet, speech.began)
+        self._past = _Past(utterance, speech.frames, self._clock - speech.quiet, speech.began, speech.beside)
         self._speech = None
         self._run = 0

@@ -25,6 +25,13 @@ def test_what_moves_must_be_sure(said: str, score: float, decision: Decision) ->
     assert (verdict.decision, verdict.commands) == (decision, book.parse(said, IDLE))
 
 
+@pytest.mark.parametrize(("said", "decision"), [("stop talking", "act"), ("wait", "act"), ("next round", "ask")])
+def test_silence_is_not_asked_about(said: str, decision: Decision) -> None:
+    book = Phrasebook(["Body"])
+    asked = surer(Verdict(said, book.parse(said, IDLE), "ask", 0.66), book)
+    assert asked.decision == decision
+
+
 def test_what_was_not_acted_on_stays_as_it_was() -> None:
     book = Phrasebook(["Body"])
     asked = Verdict("back", book.parse("back", IDLE), "refuse", 0.4)

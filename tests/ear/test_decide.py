@@ -116,6 +116,9 @@ def test_free_words_must_be_surer_than_other_sentences(book: Phrasebook) -> None
     assert unsure.decision == "ask"
     sure = decided(Reading("note changed to a smaller hook", -3.3, 8, 4, -0.3, 1, -9.0, -20.0))
     assert sure.decision == "act"
+    talk = decided(Reading("note changed to a smaller hook", -3.3, 8, 4, -0.3, 1, -9.0, -112.0))
+    assert talk.score > decide.calibration_of("embedded").refuse_at
+    assert talk.decision == "ignore"
 
 
 def test_talk_that_a_decoy_with_free_words_takes_is_not_answered(book: Phrasebook) -> None:

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator
 import numpy as np
 import pytest
 
-from companion.ear import stream
+from companion.ear import beside, stream
 from companion.ear.embedded import EmbeddedRecogniser
 from companion.ear.recogniser import RATE, Samples
 from companion.ear.stream import Listener, Utterance
@@ -73,6 +73,18 @@ def test_speech_that_resumes_soon_takes_back_what_was_decided_too_early(listener
     assert first.verdict.commands[0].name == "read_round"
     assert second.takes_back == first.number
     assert second.began == first.began
+
+
+def test_speech_that_joins_what_was_heard_beside_its_own_voice_must_be_as_sure(
+    listener: Listener, speech: Speech, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(beside, "_SURE", 1.1)  # so that nothing is
+    listener.beside_own_voice = True
+    heard(listener, room(1), spoken(speech, "how many rounds"))
+    listener.beside_own_voice = False
+    joined = heard(listener, room(0.5), spoken(speech, "are left"), room(1.5))[-1]
+    assert joined.verdict.text == "how many rounds are left"
+    assert joined.verdict.decision == "ask"
 
 
 def test_speech_after_a_real_pause_stands_alone(listener: Listener, speech: Speech) -> None:
