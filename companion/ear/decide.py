@@ -37,6 +37,7 @@ _DIGITS = re.compile(r"\d+")
 _WIDEST_MARGIN = 10.0  # beyond this a margin says nothing more
 _LEAST_GAIN = -1.0
 _LEAST_LETTERS = -4.0
+_NOTHING_ALIKE = 0.9  # of 1: the share of a word that must be changed to get the free transcript
 _DECOY_MARGIN = 0.5  # a decoy is there to win, not to be asked about; many sound just like a command ("weight")
 
 
@@ -194,6 +195,8 @@ def judge(hearing: Hearing, phrasebook: Book, contexts: Collection[str] | None, 
     score = score_of(evidence, calibration)
     best = meanings[0]
     decision = _decision(meanings, score, calibration)
+    if decision == "act" and " " not in best.text and evidence.distance > _NOTHING_ALIKE:
+        decision = "ask"  # a cough may be "back", but nobody would write down a word for it that is like "back"
     alternatives = _close(meanings, calibration) if decision == "ask" else ()
     return Verdict(best.text, best.commands, decision, score, alternatives, evidence, hearing.free.text)
 

@@ -105,6 +105,11 @@ def test_a_note_is_judged_by_the_word_note_and_not_by_its_tail(book: Phrasebook)
     assert note(-9.0, "Nobody changed to a smaller hook.").decision == "ignore"
 
 
+def test_a_single_word_that_nobody_would_write_down_so_is_asked_about(book: Phrasebook) -> None:
+    assert judge(hearing(("back", -0.1), free="Back."), book, IDLE).decision == "act"
+    assert judge(hearing(("back", -0.1), free="Uh?"), book, IDLE).decision == "ask"
+
+
 def test_free_words_must_be_surer_than_other_sentences(book: Phrasebook) -> None:
     """Others' "no, not today" sounds much like "note not today"."""
 
