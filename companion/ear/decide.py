@@ -194,25 +194,38 @@ def judge(hearing: Hearing, phrasebook: Book, contexts: Collection[str] | None, 
     evidence = weigh(hearing, meanings)
     score = score_of(evidence, calibration)
     best = meanings[0]
-    decision = _decision(meanings, score, calibration)
-    if decision == "act" and " " not in best.text and evidence.distance > _NOTHING_ALIKE:
-        decision = "ask"  # a cough may be "back", but nobody would write down a word for it that is like "back"
+    decision = _decision(meanings, evidence, score, calibration)
     alternatives = _close(meanings, calibration) if decision == "ask" else ()
     return Verdict(best.text, best.commands, decision, score, alternatives, evidence, hearing.free.text)
 
 
-def _decision(meanings: tuple[Interpretation, ...], score: float, calibration: Calibration) -> Decision:
+def _decision(
+    meanings: tuple[Interpretation, ...], evidence: Evidence, score: float, calibration: Calibration
+) -> Decision:
     best = meanings[0]
     free = best.reading.has_tail
     talk = free and not best.commands  # "my sister will be back on Monday": a decoy with any words
-    # What others say is more often taken for free words, "note ..." for "no, not ...", than for anything else: these
-    # must be surer, and where they are not sure enough to be asked about nothing is said of them.
+    # Free words that are not sure enough to be asked about are mostly what others say: nothing is said of them.
     if score < (calibration.ask_at if free else calibration.refuse_at) or talk:
         return "ignore"
     if score < calibration.ask_at or not best.commands:
         return "refuse"
-    line = calibration.act_on_free_words_at if free else calibration.act_at
-    return "ask" if score < line or close_call(meanings, calibration) else "act"
+    sure = score >= line_for(best, calibration) and not is_word_alone(best, evidence)
+    return "act" if sure and not close_call(meanings, calibration) else "ask"
+
+
+def line_for(meaning: Interpretation, calibration: Calibration) -> float:
+    """The score from which on a meaning may be acted on.
+
+    What others say is more often taken for free words, "note ..." for "no, not ...", than for anything else, so that
+    these must be surer.
+    """
+    return calibration.act_on_free_words_at if meaning.reading.has_tail else calibration.act_at
+
+
+def is_word_alone(meaning: Interpretation, evidence: Evidence) -> bool:
+    """Whether it is a single word of which the free transcript has nothing: a cough that may be "back"."""
+    return " " not in meaning.text and evidence.distance > _NOTHING_ALIKE
 
 
 def close_call(meanings: tuple[Interpretation, ...], calibration: Calibration) -> bool:

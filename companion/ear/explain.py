@@ -4,7 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from companion.ear.decide import Interpretation, Verdict, calibration_of, interpret, score_of, weigh
+from companion.ear.decide import (
+    Interpretation,
+    Verdict,
+    calibration_of,
+    interpret,
+    is_word_alone,
+    line_for,
+    score_of,
+    weigh,
+)
 from companion.ear.hear import Heard
 from companion.ear.recogniser import Hearing
 from companion.phrases.phrasebook import Phrasebook
@@ -46,17 +55,20 @@ def _score(hearing: Hearing, meanings: tuple[Interpretation, ...], meaning: Inte
 def reason(verdict: Verdict, meanings: tuple[Interpretation, ...], ear: str = "embedded") -> str:
     """Why a verdict is what it is, in one sentence; `meanings` as they were weighed, the best first."""
     limits = calibration_of(ear)
+    line = line_for(meanings[0], limits)
     score = f"the score {verdict.score:.2f}"
     match verdict.decision:
         case "act":
-            return f"Acted on: {score} is at least {limits.act_at:.2f} and no other meaning is close."
+            return f"Acted on: {score} is at least {line:.2f} and no other meaning is close."
         case "ask" if len(verdict.alternatives) > 1:
             others = " or ".join(f'"{meaning.text}"' for meaning in verdict.alternatives)
             return f"Asked: it may be {others}, and they are too close to choose."
-        case "ask" if verdict.score >= limits.act_at and len(meanings) > 1:
+        case "ask" if verdict.evidence and is_word_alone(meanings[0], verdict.evidence) and verdict.score >= line:
+            return f'Asked: {score} is high enough, but without a grammar nothing of "{verdict.text}" is heard.'
+        case "ask" if verdict.score >= line and len(meanings) > 1:
             return f'Asked: {score} is high enough, but "{meanings[1].text}" sounds nearly the same.'
         case "ask":
-            return f"Asked: {score} is at least {limits.ask_at:.2f}, but below {limits.act_at:.2f}."
+            return f"Asked: {score} is at least {limits.ask_at:.2f}, but below {line:.2f}."
         case "refuse" if not verdict.commands:
             return f"Not understood: {score} is high enough, but the sentence means nothing here."
         case "refuse":

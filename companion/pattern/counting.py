@@ -24,7 +24,7 @@ from companion.pattern.shared import Counting, Stretch
 from companion.pattern.starts import going_on
 from companion.pattern.steps import lay_out
 from companion.pattern.syntax import TotalNode
-from companion.pattern.unlabelled import rounds_left_out, uncounted
+from companion.pattern.unlabelled import LeftOut, uncounted
 from companion.pattern.worked import Worked
 
 MAX_ENTRIES: Final = 400
@@ -141,8 +141,8 @@ class PieceCounter:
     def _round(self, draft: RoundDraft, following: RoundDraft | None) -> None:
         label = draft.label
         stretch = Stretch.of(draft)
-        if draft.unwritten:
-            self._unwritten(draft, stretch)
+        if draft.left_out is not None:
+            self._left_out(draft, stretch, draft.left_out)
             return
         if label is not None and label.next_number:
             number = (self.last_number or 0) + 1
@@ -168,7 +168,7 @@ class PieceCounter:
         self._counted(draft, *numbers[0], following)
         self._release(only_next=True)
 
-    def _unwritten(self, draft: RoundDraft, stretch: Stretch) -> None:
+    def _left_out(self, draft: RoundDraft, stretch: Stretch, left_out: LeftOut) -> None:
         """ "Continue in this way until 8 sts remain": nobody knows how many rounds these are.
 
         After them there are as many stitches as before, as many as is said, or it is unknown.
@@ -183,8 +183,6 @@ class PieceCounter:
             words, steps, there=there, edge_kind=kind, takes=None, gives=None, has_work=True, row=self.edge.row
         )
         self.rounds.append(entry_of(self, Counted(draft, stretch, worked, None, None, None, None)))
-        left_out = rounds_left_out(text)
-        assert left_out is not None
         n = left_out.again
         even = n is not None and self.counts.get(n) == self.counts.get(n - 1, 0) == there
         if left_out.stitches is not None or not (left_out.same or even):

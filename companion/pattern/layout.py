@@ -356,10 +356,10 @@ class Layout:
         piece.end = line.end
         if is_step(line, piece, self.is_instruction):
             self._round(None, line, 0, len(line.text.rstrip()))
-        elif piece.has_rounds and rounds_left_out(line.text) is not None:
+        elif piece.has_rounds and (left_out := rounds_left_out(line.text)) is not None:
             begin = len(line.text) - len(line.text.lstrip())
             start, end = line.start + begin, line.start + len(line.text.rstrip())
-            piece.entries.append(RoundDraft(None, start, start, start, end, line.number, unwritten=True))
+            piece.entries.append(RoundDraft(None, start, start, start, end, line.number, left_out=left_out))
         else:
             piece.entries.append(NoteDraft(line.start, line.end, line.number))
 

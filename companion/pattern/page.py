@@ -9,6 +9,7 @@ from typing import Final
 
 from companion.pattern.data import load
 from companion.pattern.labels import Kind, Label
+from companion.pattern.unlabelled import LeftOut
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +30,7 @@ class Line:
 class RoundDraft:
     """A round as found on the page: offsets into the source of the whole, with the marks of lists and emphasis before
     it (`outset`), of its label (`start`) and of the instructions (`body`). `in_notes` where it stands in the notes,
-    "All even rounds: sc around", and is said of every piece. `unwritten` where it is a sentence that stands for rounds
+    "All even rounds: sc around", and is said of every piece. `left_out` where it is a sentence that stands for rounds
     that are not written out."""
 
     label: Label | None
@@ -39,7 +40,7 @@ class RoundDraft:
     end: int
     line: int
     in_notes: bool = False
-    unwritten: bool = False
+    left_out: LeftOut | None = None
 
     @property
     def kind(self) -> Kind:

@@ -8,11 +8,12 @@ import numpy as np
 import pytest
 
 from companion.cli import main
+from companion.ear.decide import calibration_of, interpret, judge
 from companion.ear.embedded import EmbeddedRecogniser
-from companion.ear.explain import explain
+from companion.ear.explain import explain, reason
 from companion.ear.hear import hear_recording
 from companion.ear.practise import PHRASES, attempt, other_ways, report
-from companion.ear.recogniser import Samples
+from companion.ear.recogniser import FreeTranscript, Hearing, Reading, Samples
 from companion.ear.stream import Listener, Utterance
 from companion.ear.voice import SileroVoiceActivity, frames_of
 from companion.phrases.phrasebook import Phrasebook
@@ -53,6 +54,21 @@ def test_talk_is_explained(say: Callable[[str, str], Path], recogniser: Embedded
     path = say("my sister put the next book back on the kitchen shelf", "flite rms")
     lines = explain(hear_recording(path, recogniser, book, SileroVoiceActivity(), IDLE), book)
     assert lines[-1].startswith(("Ignored: ", "Not understood: ", "No sentence that may be said"))
+
+
+@pytest.mark.parametrize(
+    ("reading", "free", "told"),
+    [
+        (Reading.whole("back", -0.1, 2), "Uh?", 'is high enough, but without a grammar nothing of "back" is heard.'),
+        (Reading.whole("back", -0.1, 2), "Back.", "is at least 0.75 and no other meaning is close."),
+        (Reading("note a hook", -3.3, 8, 4, -0.3, 1, -9.0, -31.0), "No a hook", "is at least 0.60, but below 0.95."),
+    ],
+)
+def test_the_reason_is_the_one_that_decided(book: Phrasebook, reading: Reading, free: str, told: str) -> None:
+    hearing = Hearing((reading,), FreeTranscript(free, -3, 8), 1.0)
+    verdict = judge(hearing, book, IDLE)
+    meanings = interpret(hearing, book, IDLE, calibration_of("embedded"))
+    assert reason(verdict, meanings).endswith(told)
 
 
 def heard(recogniser: EmbeddedRecogniser, book: Phrasebook, words: Samples, noise: float) -> Utterance | None:

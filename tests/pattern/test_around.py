@@ -72,9 +72,13 @@ def test_what_is_written_of_it_reads_back(case: Case) -> None:
 @pytest.mark.parametrize("name", DATA["beginnings"])
 def test_the_beginnings_are_right_themselves(name: str) -> None:
     pattern = read(begun({"after": name}))
-    assert {problem.kind for problem in pattern.problems} <= {"rounds_not_written"}
-    unwritten = {entry.label for entry in entries(pattern) if entry.basis != "worked_out"}
-    assert unwritten <= ({""} if pattern.problems else set())
+    bases = [entry.basis for entry in entries(pattern)]
+    if name == "until so long":  # ends with a sentence that stands for rounds
+        assert [problem.kind for problem in pattern.problems] == ["rounds_not_written"]
+        assert bases.pop() == "unknown"
+    else:
+        assert not pattern.problems
+    assert set(bases) == {"worked_out"}
 
 
 @pytest.mark.parametrize("total", ["", " (36)"])
