@@ -26,12 +26,11 @@ import numpy as np
 
 from benchmarks import ear_cost, ear_human
 from benchmarks.ear_background import PIECE_MINUTES, Kind, PieceOfNoise, alarms_in
-from benchmarks.ear_items import Item, items, phrasebook, same
-from benchmarks.ear_rivals import rivals
+from benchmarks.ear_items import Item, items, phrasebook
+from benchmarks.ear_rivals import compared
 from benchmarks.ear_rooms import CONDITIONS
-from benchmarks.ear_run import Notebook, Outcome, Trial, ear, fingerprint, judged, listen, run, sampled
+from benchmarks.ear_run import Notebook, Outcome, Trial, ear, fingerprint, run, sampled
 from benchmarks.ear_voices import Group, voices
-from companion.ear.recogniser import Recogniser
 from companion.phrases.phrasebook import Phrasebook
 
 RESULTS = ("right", "asked", "ignored", "wrong")
@@ -43,7 +42,7 @@ def main() -> None:
     parser.add_argument("--voices", choices=("test", "wild", "tune"), default="test")
     parser.add_argument("--sentences", type=int, default=300)
     parser.add_argument("--conditions", nargs="*", default=[c.name for c in CONDITIONS], metavar="NAME")
-    parser.add_argument("--processes", type=int, default=2, help="of the main table and of talk")
+    parser.add_argument("--processes", type=int, default=2, help="of all but --human and --cost")
     parser.add_argument("--rivals", action="store_true")
     parser.add_argument("--talk", type=float, default=0, metavar="MINUTES")
     parser.add_argument("--knocks", type=float, default=0, metavar="MINUTES")
@@ -70,7 +69,7 @@ def main() -> None:
             )
         )
         if options.rivals:
-            compare(trials, *ear())
+            compare(trials, options.processes)
         else:
             table(trials, book, options.voices, options.processes)
 
@@ -102,23 +101,17 @@ def table(trials: Sequence[Trial], book: Phrasebook, group: Group, processes: in
     )
 
 
-def compare(trials: Sequence[Trial], recogniser: Recogniser, book: Phrasebook) -> None:
+def compare(trials: Sequence[Trial], processes: int) -> None:
     """How often the best reading is right: the ear and its rivals on the same stretches of sound."""
-    others = rivals(book)
     right: Counter[tuple[str, str]] = Counter()
     count: Counter[str] = Counter()
-    for trial in trials:
-        sound, _ = trial.recording()
-        _, telling = judged(trial.item, listen(sound, recogniser, book, trial.item.contexts))
-        count[trial.condition.name] += 1
-        if telling is None:
-            continue
-        right["embedded", trial.condition.name] += same(telling.verdict.commands, trial.item.commands)
-        for name, rival in others.items():
-            text = rival(telling.sound, telling.hearing, trial.item.contexts)
-            commands = book.parse(text, trial.item.contexts) if text else ()
-            right[name, trial.condition.name] += same(commands, trial.item.commands)
-    names = ("embedded", *others)
+    names: dict[str, None] = {}
+    with ProcessPoolExecutor(processes, get_context("spawn")) as pool:
+        for trial, found in zip(trials, pool.map(compared, trials, chunksize=4), strict=True):
+            count[trial.condition.name] += 1
+            for name, is_right in found.items():
+                names[name] = None
+                right[name, trial.condition.name] += is_right
     print(f"best reading right, of {sum(count.values())} recordings")
     print(f"{'condition':24}" + "".join(f"{name:>28}" for name in names))
     for condition, n in count.items():

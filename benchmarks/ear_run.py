@@ -20,6 +20,7 @@ from benchmarks.ear_rooms import Condition, recorded
 from benchmarks.ear_voices import CACHE, Voice
 from companion.ear.decide import Verdict, judge
 from companion.ear.embedded import EmbeddedRecogniser
+from companion.ear.other_talk import OtherTalk
 from companion.ear.recogniser import FreeTranscript, Hearing, Reading, Recogniser, Samples
 from companion.ear.stream import Listener, Utterance
 from companion.ear.voice import SileroVoiceActivity, frames_of
@@ -55,7 +56,8 @@ class Trial:
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What the ear made of one recording: first `hearings`, what it heard in each utterance, then the judgement on it.
+    """What the ear made of one recording: first `hearings`, what it heard in each utterance and at which frames that
+    began and ended, then the judgement on it.
 
     `telling` is the number of the utterance that tells most; what follows it speaks of that one. `read_right`: its best
     reading was right, acted on or not.
@@ -83,7 +85,7 @@ _HEARING = (
 )
 
 
-_JUDGING = ("attention.py", "calibration.yaml", "decide.py")
+_JUDGING = ("attention.py", "beside.py", "calibration.yaml", "decide.py", "other_talk.py")
 
 
 def fingerprint(*, judging: bool = False) -> str:
@@ -109,7 +111,11 @@ def hearing_of(kept: dict[str, Any]) -> Hearing:
 
 def judged_by_now(outcome: Outcome, trial: Trial, book: Phrasebook) -> Outcome:
     """The outcome under today's calibration, from the hearings that were written down: no need to listen again."""
-    verdicts = [judge(hearing_of(kept), book, trial.item.contexts) for kept in outcome.hearings]
+    other_talk = OtherTalk()
+    verdicts = [
+        other_talk.weigh(judge(hearing_of(kept), book, trial.item.contexts), book, kept["began"], kept["ended"])
+        for kept in outcome.hearings
+    ]
     result, telling = _result(trial.item, verdicts)
     if telling is None:
         return replace(outcome, result=result)
@@ -218,9 +224,11 @@ def measured(trial: Trial) -> Outcome:
     """Put one trial through the ear of this process."""
     recogniser, book = ear()
     sound, noise = trial.recording()
-    heard = [asdict(u.hearing) for u in listen(sound, recogniser, book, trial.item.contexts)]
-    for hearing in heard:
+    heard = []
+    for utterance in listen(sound, recogniser, book, trial.item.contexts):
+        hearing = asdict(utterance.hearing)
         hearing["readings"] = hearing["readings"][:_READINGS]
+        heard.append({**hearing, "began": utterance.began, "ended": utterance.ended})
     where = (trial.key, trial.condition.name, trial.voice.name, trial.item.text, noise)
     return Outcome(*where, hearings=heard)
 

@@ -1,17 +1,17 @@
 """Writes `companion/ear/letters.npz`: the small network that tells which letter each state of the encoder holds.
 
-    python -m benchmarks.fit_letters [--lessons 30000] [--epochs 12] [--processes 2]
+    python -m benchmarks.fit_letters [--lessons 30000] [--by-many 12000] [--epochs 10] [--processes 2]
 
 The encoder stays as it is; only the network on top of it is fitted, to the letters of what was said, with the loss of
 connectionist temporal classification. What it learns from is in `letters_speech.py`. Lessons are kept in the cache.
-Needs `pip install -c scripts/constraints.txt -e ".[bench]"`, 10 GB on disk and in memory; about an hour and a half on
+Needs `pip install -c scripts/constraints.txt -e ".[bench]"` and npm, 14 GB on disk and in memory; about two hours on
 two cores.
 """
 
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from functools import partial
 from itertools import pairwise
@@ -25,10 +25,11 @@ import numpy.typing as npt
 import optax
 
 from benchmarks.ear_voices import CACHE
-from benchmarks.letters_speech import lessons
+from benchmarks.letters_speech import lessons, lessons_by_many
 from companion.ear import models
 from companion.ear.letters import ALPHABET, CLASS_OF
 from companion.ear.network import Network
+from companion.ear.recogniser import Samples
 
 FILE = Path(__file__).parent.parent / "companion" / "ear" / "letters.npz"
 
@@ -51,26 +52,28 @@ def main() -> None:
     """Make the lessons that are not there yet, fit, and write the file."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--lessons", type=int, default=30_000)
-    parser.add_argument("--epochs", type=int, default=12)
+    parser.add_argument("--by-many", type=int, default=12_000, help="lessons by the crowd of neural voices")
+    parser.add_argument("--epochs", type=int, default=10)
     parser.add_argument("--processes", type=int, default=2)
     options = parser.parse_args()
-    portions = -(-options.lessons // _PORTION)
+    wanted = [(lessons, n) for n in range(-(-options.lessons // _PORTION))]
+    wanted += [(lessons_by_many, n) for n in range(-(-options.by_many // _PORTION))]
     with ProcessPoolExecutor(options.processes) as pool:
-        learnt = [lesson for kept in pool.map(portion, range(portions)) for lesson in read(kept)]
+        learnt = [lesson for kept in pool.map(portion, *zip(*wanted, strict=True)) for lesson in read(kept)]
     weights, mean, spread = fit(learnt, options.epochs)
     arrays = {"mean": mean, "spread": spread, **weights}
     np.savez_compressed(FILE, **dict(made_small(arrays)))
     print(f"wrote {FILE.name}, {FILE.stat().st_size // 1024} KB")
 
 
-def portion(number: int) -> Path:
+def portion(made: Callable[[int, int], Iterator[tuple[str, Samples]]], number: int) -> Path:
     """Make some lessons and keep the encoder's states of them, once."""
-    kept = CACHE / "letters" / f"{number}.npz"
+    kept = CACHE / made.__name__ / f"{number}.npz"
     if not kept.is_file():
         kept.parent.mkdir(parents=True, exist_ok=True)
         network = Network(models.require(models.EMBEDDED))
         texts, states = [], []
-        for text, sound in lessons(_PORTION, seed=number):
+        for text, sound in made(_PORTION, number):
             texts.append(text)
             states.append(network.listen(sound)[1].astype(np.float16))
         scratch = kept.with_suffix(".part.npz")

@@ -1,4 +1,4 @@
-"""What the network of letters learns from: many kinds of sentences by the tuning voices, in many rooms and noises.
+"""What the network of letters learns from: many kinds of sentences by many voices, in many rooms and noises.
 
 Nothing of it is in the tests: not the sentences kept for testing, nor the test voices, rooms or stretches of noise.
 Voices, rooms and noise vary far more than on the bench, since what is learnt must hold for people.
@@ -7,14 +7,16 @@ Voices, rooms and noise vary far more than on the bench, since what is learnt mu
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterator
+import os
+from collections.abc import Callable, Iterator
 
 import numpy as np
 
 from benchmarks.ear_items import STATES, items, phrasebook
 from benchmarks.ear_rooms import NOISES, babble, long_noise, room
 from benchmarks.ear_talk import sentences
-from benchmarks.ear_voices import Voice, voices
+from benchmarks.ear_voices import CACHE, Voice, voices
+from benchmarks.many_voices import crowd
 from companion.ear.letters import in_letters
 from companion.ear.recogniser import RATE, Samples
 from companion.ear.word_graph import WordGraph, word_graph
@@ -45,7 +47,20 @@ def lessons(count: int, seed: int) -> Iterator[tuple[str, Samples]]:
         speech = _trimmed(_speaker(rng).fresh(text)) if text else np.zeros(0, np.float32)
         if len(speech) and len(speech) < _LONGEST * RATE:
             count -= 1
-            yield text, _recorded(_warped(speech, rng), rng)
+            yield text, _recorded(_warped(speech, rng), rng, _talkers)
+
+
+def lessons_by_many(count: int, seed: int) -> Iterator[tuple[str, Samples]]:
+    """So many recordings by the crowd of neural voices; what takes long to speak is used twice."""
+    rng = np.random.default_rng([seed, 1])
+    texts = _texts(rng)
+    while count > 0:
+        text = in_letters(next(texts))
+        speech = _trimmed(_one_of_many(text, rng)) if text else np.zeros(0, np.float32)
+        if len(speech) and len(speech) < _LONGEST * RATE:
+            for _ in range(min(2, count)):
+                count -= 1
+                yield text, _recorded(_warped(speech, rng), rng, _many_talkers)
 
 
 def _texts(rng: np.random.Generator) -> Iterator[str]:
@@ -98,6 +113,18 @@ def _speaker(rng: np.random.Generator) -> Voice:
     return Voice("lesson", "flite", "slt" if kind < 0.92 else "kal16", "tune", speed)
 
 
+def _one_of_many(text: str, rng: np.random.Generator) -> Samples:
+    """The text by one of the crowd, two in three of them with English as their own; half are mixtures of two."""
+    everyone = crowd(CACHE / "crowd")
+    names = everyone.names()
+    own = [name for name in names if name[0] in "ab"]
+    group = own if rng.random() < 0.67 else [name for name in names if name not in own]
+    one, other = (str(name) for name in rng.choice(group, 2, replace=False))
+    part = float(rng.uniform(0.2, 0.8)) if rng.random() < 0.5 else 0.0
+    english = {"a": "en-us", "b": "en-gb"}.get(one[0]) or str(rng.choice(_ENGLISH))
+    return everyone.say(text, {one: 1 - part, other: part}, english, float(rng.uniform(0.75, 1.3)))
+
+
 def _warped(speech: Samples, rng: np.random.Generator) -> Samples:
     """Half of the voices with a longer or shorter throat: resampled, which changes pitch, tone and speed together."""
     import soxr
@@ -112,7 +139,7 @@ def _trimmed(speech: Samples) -> Samples:
     return speech[loud[0] : loud[-1] + 1] if len(loud) else speech[:0]
 
 
-def _recorded(speech: Samples, rng: np.random.Generator) -> Samples:
+def _recorded(speech: Samples, rng: np.random.Generator, talkers: Callable[[int], Samples]) -> Samples:
     """The speech as a microphone somewhere gets it: one in five close and clean, others in a room, most in noise."""
     from scipy.signal import butter, fftconvolve, lfilter
 
@@ -124,7 +151,7 @@ def _recorded(speech: Samples, rng: np.random.Generator) -> Samples:
     sound = sound * (_LEVEL / (np.sqrt(np.mean(np.square(sound[: len(speech)][loud]))) + 1e-9))
     sound = np.pad(sound, (int(rng.uniform(0.2, 0.5) * RATE), int(rng.uniform(0.12, 0.35) * RATE)))
     if not clean and rng.random() < 0.72:
-        noise, snr_db = _noise(len(sound), rng), rng.uniform(2, 22)
+        noise, snr_db = _noise(len(sound), rng, talkers), rng.uniform(2, 22)
     else:
         noise, snr_db = rng.standard_normal(len(sound)).astype(np.float32), rng.uniform(30, 60)
     sound = sound + noise * (_LEVEL * 10 ** (-snr_db / 20) / (np.sqrt(np.mean(np.square(noise))) + 1e-9))
@@ -137,10 +164,10 @@ def _recorded(speech: Samples, rng: np.random.Generator) -> Samples:
     return np.asarray(sound, np.float32)
 
 
-def _noise(samples: int, rng: np.random.Generator) -> Samples:
+def _noise(samples: int, rng: np.random.Generator, talkers: Callable[[int], Samples]) -> Samples:
     """Some seconds of the bench's kinds of noise for tuning; other talkers are one to five."""
     kind = NOISES[int(rng.choice(len(NOISES), p=[0.25, 0.15, 0.2, 0.4]))]
-    long = _talkers(int(rng.integers(1, 6))) if kind == "babble" else long_noise(kind, tuning=True)
+    long = talkers(int(rng.integers(1, 6))) if kind == "babble" else long_noise(kind, tuning=True)
     at = int(rng.integers(len(long) - samples))
     return long[at : at + samples]
 
@@ -148,6 +175,28 @@ def _noise(samples: int, rng: np.random.Generator) -> Samples:
 @functools.cache
 def _talkers(people: int) -> Samples:
     return babble(60 * RATE, np.random.default_rng(50 + people), voices("tune"), people)
+
+
+@functools.cache
+def _many_talkers(people: int) -> Samples:
+    """Half a minute of some of the crowd talking at once; kept on disk, since it takes long to speak."""
+    kept = CACHE / "crowd" / f"talkers-{people}.npy"
+    if not kept.is_file():
+        rng = np.random.default_rng(60 + people)
+        talk, out = sentences(rng), np.zeros(30 * RATE)
+        for _ in range(people):
+            at = int(rng.integers(RATE))
+            while at < len(out):
+                said = _one_of_many(in_letters(next(talk)), rng)
+                said = said / (np.sqrt(np.mean(said**2)) + 1e-9) * rng.uniform(0.6, 1.2)
+                end = min(len(out), at + len(said))
+                out[at:end] += said[: end - at]
+                at = end + int(rng.uniform(0.1, 0.8) * RATE)
+        scratch = kept.with_suffix(f".{os.getpid()}.part.npy")
+        np.save(scratch, (out / np.sqrt(np.mean(out**2))).astype(np.float32))
+        scratch.replace(kept)
+    talkers: Samples = np.load(kept)
+    return talkers
 
 
 @functools.cache

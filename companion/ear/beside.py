@@ -20,7 +20,7 @@ _SURE = 0.93  # score; set by hand
 
 
 def surer(verdict: Verdict, book: Book) -> Verdict:
-    """The verdict on something that was heard beside the companion's own voice."""
+    """The verdict on something that was heard where other speech may be taken for it."""
     if verdict.decision == "ask" and all(command.name in _SILENCES for command in verdict.commands):
         return replace(verdict, decision="act", alternatives=())
     harmless = all(command.name in book.unaddressed for command in verdict.commands)

@@ -24,6 +24,7 @@ from companion.ear.attention import Attention
 from companion.ear.beside import surer
 from companion.ear.decide import Verdict, judge
 from companion.ear.level import RoomLevel
+from companion.ear.other_talk import OtherTalk
 from companion.ear.recogniser import LONGEST_SECONDS, Hearing, Recogniser, Samples, can_go_on
 from companion.ear.voice import FRAME, FRAME_SECONDS, VoiceActivity
 
@@ -119,6 +120,7 @@ class Listener:
         self.beside_own_voice = False
         self._recogniser = recogniser
         self._attention = Attention()
+        self._other_talk = OtherTalk()
         self._voice = voice
         self._ear = ear
         self._room = RoomLevel()
@@ -128,6 +130,7 @@ class Listener:
         self._before: deque[Samples] = deque([silence] * PRE_ROLL, maxlen=PRE_ROLL + _STARTS_AFTER)
         self._clock = 0
         self._run = 0
+        self._run_beside = False
         self._count = 0
         self._speech: _Speech | None = None
         self._past: _Past | None = None
@@ -191,6 +194,8 @@ class Listener:
 
     def _wait_for_voice(self, voice: bool) -> None:
         self._run = self._run + 1 if voice else 0
+        # Whoever cuts in silences the companion with the first frame of voice, but began beside its voice all the same.
+        self._run_beside = voice and (self._run_beside or self.beside_own_voice)
         quiet_for = self._clock - self._past.ended if self._past else JOINS_WITHIN + 1
         if self._overlong:  # the rest of a speech that was cut off: nothing in it is for us until a real pause
             if self._run:
@@ -208,7 +213,7 @@ class Listener:
             self._speech = _Speech(past.frames, past.began, SHORTEST, joins=past.utterance, beside=past.beside)
         else:
             self._speech = _Speech(list(self._before), self._clock - self._run, self._run)
-        self._speech.beside |= self.beside_own_voice
+        self._speech.beside |= self._run_beside
         self._past = None
         self._run = 0
 
@@ -251,6 +256,7 @@ class Listener:
         ended = self._clock - speech.quiet
         if speech.beside:
             verdict = surer(verdict, self.phrasebook)
+        verdict = self._other_talk.weigh(verdict, self.phrasebook, speech.began, ended)
         verdict = self._attention.let_through(verdict, self.phrasebook, speech.began, ended)
         self._count += 1
         utterance = Utterance(

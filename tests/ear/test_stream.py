@@ -87,6 +87,18 @@ def test_speech_that_joins_what_was_heard_beside_its_own_voice_must_be_as_sure(
     assert joined.verdict.decision == "ask"
 
 
+def test_who_cuts_in_and_silences_it_at_once_still_began_beside_its_voice(
+    listener: Listener, speech: Speech, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(beside, "_SURE", 1.1)  # so that nothing is
+    listener.beside_own_voice = True
+    decided: list[Utterance] = []
+    for frame in frames_of(np.concatenate([room(1), spoken(speech, "how many rounds are left"), room(1.5)])):
+        decided += listener.feed(frame)
+        listener.beside_own_voice &= not listener.notices_voice
+    assert [utterance.verdict.decision for utterance in decided] == ["ask"]
+
+
 def test_speech_after_a_real_pause_stands_alone(listener: Listener, speech: Speech) -> None:
     first, second = heard(
         listener, room(1), spoken(speech, "read the round"), room(1.3), spoken(speech, "go back two rounds"), room(1.5)

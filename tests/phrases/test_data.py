@@ -7,7 +7,7 @@ import re
 import pytest
 from pydantic import ValidationError
 
-from companion.phrases import jsgf, listing, templates
+from companion.phrases import listing, templates
 from companion.phrases.phrasebook import Phrasebook
 from companion.phrases.templates import Phrase
 
@@ -60,18 +60,6 @@ def test_the_list_for_people_has_every_command() -> None:
         assert command.description in text
         assert f'"{command.examples[0]}"' in text
         assert f'"{command.examples[0]}"' in document
-
-
-def test_the_classic_grammar_refers_only_to_rules_it_has() -> None:
-    text = jsgf.grammar(["Nut", "Leg 2"])
-    assert text.startswith("#JSGF V1.0;\n")
-    defined = set(re.findall(r"^(?:public )?<(\w+)> =", text, re.MULTILINE))
-    assert set(re.findall(r"<(\w+)>", text)) == defined
-    assert "{" not in text
-    assert not re.search(r"\d", text.split(";", 1)[1]), "a recogniser of this kind has no sound for a digit"
-    for opening, closing in ("()", "[]"):
-        assert text.count(opening) == text.count(closing)
-    assert "leg (two)" in text
 
 
 def test_a_fault_in_the_file_is_found_when_it_is_loaded() -> None:
