@@ -1,11 +1,11 @@
 """Writes `companion/ear/letters.npz`: the small network that tells which letter each state of the encoder holds.
 
-    python -m benchmarks.fit_letters [--lessons 30000] [--by-many 12000] [--epochs 10] [--processes 2]
+    python -m benchmarks.fit_letters [--lessons 30000] [--by-many 0] [--epochs 12] [--processes 2]
 
 The encoder stays as it is; only the network on top of it is fitted, to the letters of what was said, with the loss of
 connectionist temporal classification. What it learns from is in `letters_speech.py`. Lessons are kept in the cache.
-Needs `pip install -c scripts/constraints.txt -e ".[bench]"` and npm, 14 GB on disk and in memory; about two hours on
-two cores.
+Needs `pip install -c scripts/constraints.txt -e ".[bench]"`, 10 GB on disk and in memory, and npm for the
+lessons by many; about an hour and a half on two cores.
 """
 
 from __future__ import annotations
@@ -52,8 +52,8 @@ def main() -> None:
     """Make the lessons that are not there yet, fit, and write the file."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--lessons", type=int, default=30_000)
-    parser.add_argument("--by-many", type=int, default=12_000, help="lessons by the crowd of neural voices")
-    parser.add_argument("--epochs", type=int, default=10)
+    parser.add_argument("--by-many", type=int, default=0, help="lessons by the crowd of neural voices")
+    parser.add_argument("--epochs", type=int, default=12)
     parser.add_argument("--processes", type=int, default=2)
     options = parser.parse_args()
     wanted = [(lessons, n) for n in range(-(-options.lessons // _PORTION))]
