@@ -105,13 +105,12 @@ def compare(trials: Sequence[Trial], processes: int) -> None:
     """How often the best reading is right: the ear and its rivals on the same stretches of sound."""
     right: Counter[tuple[str, str]] = Counter()
     count: Counter[str] = Counter()
-    names: dict[str, None] = {}
     with ProcessPoolExecutor(processes, get_context("spawn")) as pool:
         for trial, found in zip(trials, pool.map(compared, trials, chunksize=4), strict=True):
             count[trial.condition.name] += 1
             for name, is_right in found.items():
-                names[name] = None
                 right[name, trial.condition.name] += is_right
+    names = dict.fromkeys(name for name, _ in right)
     print(f"best reading right, of {sum(count.values())} recordings")
     print(f"{'condition':24}" + "".join(f"{name:>28}" for name in names))
     for condition, n in count.items():

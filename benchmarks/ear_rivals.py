@@ -34,8 +34,6 @@ if TYPE_CHECKING:
 Rival = Callable[[Samples, Hearing, frozenset[str]], str]
 """The sound, what the embedded ear made of it, and the contexts; gives back the text heard."""
 
-_EMBEDDED = "embedded"
-
 _FURTHEST, _SHARE = 12, 0.35  # edits, in all and for each letter; a transcript further from all sentences is nothing
 _MISSING = {
     "cm": "S EH N T IH M IY T ER Z",
@@ -65,7 +63,7 @@ def compared(trial: Trial) -> dict[str, bool]:
     _, telling = judged(trial.item, listen(trial.recording()[0], recogniser, book, contexts))
     if telling is None:
         return {}
-    found = {_EMBEDDED: same(telling.verdict.commands, trial.item.commands)}
+    found = {"embedded": same(telling.verdict.commands, trial.item.commands)}
     for name, rival in _rivals().items():
         text = rival(telling.sound, telling.hearing, contexts)
         found[name] = same(book.parse(text, contexts) if text else (), trial.item.commands)

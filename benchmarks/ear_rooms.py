@@ -7,6 +7,7 @@ microphone: signal-to-noise ratio over the time in which somebody speaks.
 from __future__ import annotations
 
 import functools
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -149,15 +150,20 @@ def music(samples: int, rng: np.random.Generator) -> Samples:
 
 def babble(samples: int, rng: np.random.Generator, speakers: list[Voice], people: int = 4) -> Samples:
     """Several people talking at once, of things that are not for the companion."""
+    first = (person * 3 + int(rng.integers(len(speakers))) for person in range(people))
+    return at_once(samples, rng, (speakers[number % len(speakers)].say for number in first))
+
+
+def at_once(samples: int, rng: np.random.Generator, people: Iterable[Callable[[str], Samples]]) -> Samples:
+    """People who talk at once, each given by how a text sounds from them, at root mean square 1."""
     from benchmarks.ear_talk import sentences
 
     out = np.zeros(samples)
-    for person in range(people):
-        voice = speakers[(person * 3 + int(rng.integers(len(speakers)))) % len(speakers)]
+    for say in people:
         at = int(rng.integers(RATE))
         talk = sentences(rng)
         while at < samples:
-            said = voice.say(next(talk))
+            said = say(next(talk))
             said = said / (np.sqrt(np.mean(said**2)) + 1e-9) * rng.uniform(0.6, 1.2)
             end = min(samples, at + len(said))
             out[at:end] += said[: end - at]

@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterator
 import numpy as np
 
 from benchmarks.ear_items import STATES, items, phrasebook
-from benchmarks.ear_rooms import NOISES, babble, long_noise, room
+from benchmarks.ear_rooms import NOISES, at_once, babble, long_noise, room
 from benchmarks.ear_talk import sentences
 from benchmarks.ear_voices import CACHE, Voice, voices
 from benchmarks.many_voices import crowd
@@ -40,27 +40,29 @@ _WITH_NUMBER = (
 
 def lessons(count: int, seed: int) -> Iterator[tuple[str, Samples]]:
     """So many recordings with what is said in them, in the letters of the network's alphabet."""
-    rng = np.random.default_rng(seed)
-    texts = _texts(rng)
-    while count:
-        text = in_letters(next(texts))
-        speech = _trimmed(_speaker(rng).fresh(text)) if text else np.zeros(0, np.float32)
-        if len(speech) and len(speech) < _LONGEST * RATE:
-            count -= 1
-            yield text, _recorded(_warped(speech, rng), rng, _talkers)
+    return _made(count, np.random.default_rng(seed), lambda text, rng: _speaker(rng).fresh(text), _talkers)
 
 
 def lessons_by_many(count: int, seed: int) -> Iterator[tuple[str, Samples]]:
     """So many recordings by the crowd of neural voices; what takes long to speak is used twice."""
-    rng = np.random.default_rng([seed, 1])
+    return _made(count, np.random.default_rng([seed, 1]), _one_of_many, _many_talkers, times=2)
+
+
+def _made(
+    count: int,
+    rng: np.random.Generator,
+    speak: Callable[[str, np.random.Generator], Samples],
+    talkers: Callable[[int], Samples],
+    times: int = 1,
+) -> Iterator[tuple[str, Samples]]:
     texts = _texts(rng)
-    while count > 0:
+    while count:
         text = in_letters(next(texts))
-        speech = _trimmed(_one_of_many(text, rng)) if text else np.zeros(0, np.float32)
+        speech = _trimmed(speak(text, rng)) if text else np.zeros(0, np.float32)
         if len(speech) and len(speech) < _LONGEST * RATE:
-            for _ in range(min(2, count)):
+            for _ in range(min(times, count)):
                 count -= 1
-                yield text, _recorded(_warped(speech, rng), rng, _many_talkers)
+                yield text, _recorded(_warped(speech, rng), rng, talkers)
 
 
 def _texts(rng: np.random.Generator) -> Iterator[str]:
@@ -183,17 +185,9 @@ def _many_talkers(people: int) -> Samples:
     kept = CACHE / "crowd" / f"talkers-{people}.npy"
     if not kept.is_file():
         rng = np.random.default_rng(60 + people)
-        talk, out = sentences(rng), np.zeros(30 * RATE)
-        for _ in range(people):
-            at = int(rng.integers(RATE))
-            while at < len(out):
-                said = _one_of_many(in_letters(next(talk)), rng)
-                said = said / (np.sqrt(np.mean(said**2)) + 1e-9) * rng.uniform(0.6, 1.2)
-                end = min(len(out), at + len(said))
-                out[at:end] += said[: end - at]
-                at = end + int(rng.uniform(0.1, 0.8) * RATE)
+        talk = at_once(30 * RATE, rng, [lambda text: _one_of_many(in_letters(text), rng)] * people)
         scratch = kept.with_suffix(f".{os.getpid()}.part.npy")
-        np.save(scratch, (out / np.sqrt(np.mean(out**2))).astype(np.float32))
+        np.save(scratch, talk)
         scratch.replace(kept)
     talkers: Samples = np.load(kept)
     return talkers

@@ -8,6 +8,7 @@ from companion.ear.decide import (
     Interpretation,
     Verdict,
     calibration_of,
+    close_call,
     interpret,
     is_word_alone,
     line_for,
@@ -65,7 +66,9 @@ def reason(verdict: Verdict, meanings: tuple[Interpretation, ...], ear: str = "e
             return f"Asked: it may be {others}, and they are too close to choose."
         case "ask" if verdict.evidence and is_word_alone(meanings[0], verdict.evidence) and verdict.score >= line:
             return f'Asked: {score} is high enough, but without a grammar nothing of "{verdict.text}" is heard.'
-        case "ask" if verdict.score >= line and len(meanings) > 1:
+        case "ask" if verdict.score >= line and not close_call(meanings, limits):
+            return f"Asked: {score} is high enough, but not just after other talk or beside the companion's own voice."
+        case "ask" if verdict.score >= line:
             return f'Asked: {score} is high enough, but "{meanings[1].text}" sounds nearly the same.'
         case "ask":
             return f"Asked: {score} is at least {limits.ask_at:.2f}, but below {line:.2f}."

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -69,6 +70,14 @@ def test_the_reason_is_the_one_that_decided(book: Phrasebook, reading: Reading, 
     verdict = judge(hearing, book, IDLE)
     meanings = interpret(hearing, book, IDLE, calibration_of("embedded"))
     assert reason(verdict, meanings).endswith(told)
+
+
+def test_a_command_that_was_not_sure_enough_after_other_talk_says_so(book: Phrasebook) -> None:
+    hearing = Hearing((Reading.whole("next round", -0.1, 3),), FreeTranscript("Next round.", -3, 8), 1.0)
+    verdict = judge(hearing, book, IDLE)
+    assert verdict.decision == "act"
+    meanings = interpret(hearing, book, IDLE, calibration_of("embedded"))
+    assert "just after other talk" in reason(replace(verdict, decision="ask"), meanings)
 
 
 def heard(recogniser: EmbeddedRecogniser, book: Phrasebook, words: Samples, noise: float) -> Utterance | None:

@@ -38,6 +38,19 @@ def test_a_short_sound_was_no_talk() -> None:
     assert other_talk.weigh(heard("next round", 0.85), BOOK, 130, 170).decision == "act"
 
 
+def test_the_first_part_of_a_sentence_is_not_talk_before_it() -> None:
+    other_talk = OtherTalk()
+    other_talk.weigh(TALK, BOOK, 100, 140)
+    assert other_talk.weigh(heard("how many rounds are left", 0.85), BOOK, 100, 170).decision == "act"
+
+
+def test_talk_before_a_sentence_counts_though_its_first_part_was_not_made_out() -> None:
+    other_talk = OtherTalk()
+    other_talk.weigh(TALK, BOOK, 10, 90)
+    other_talk.weigh(TALK, BOOK, 100, 140)
+    assert other_talk.weigh(heard("go to the next round", 0.85), BOOK, 100, 170).decision == "ask"
+
+
 def test_free_words_that_are_not_sure_are_let_pass() -> None:
     other_talk = OtherTalk()
     other_talk.weigh(TALK, BOOK, 10, 110)
