@@ -6,6 +6,7 @@ import re
 from typing import Any, Final
 
 from companion.pattern.build_motions import number, number_in
+from companion.pattern.context import TO_CORNER
 from companion.pattern.edgewords import reach_of
 from companion.pattern.lexer import Token
 from companion.pattern.placing import EVENLY, Place, Spot
@@ -18,6 +19,12 @@ _LEFT: Final = re.compile(r"\brem(?:aining|ainder)?\b|\brest\b|\bothers?\b")
 def reach_among(c: list[Token]) -> Reach:
     """What is said of the way among the tokens of an extent."""
     return next((reach_of(str(t.value)) for t in c if t.type == "AROUND"), "")
+
+
+def corner_among(c: list[Token]) -> int | None:
+    """The chains of the corner or space that an extent goes up to, 0 where they are not said; None: to none."""
+    words = next((str(t.value) for t in c if str(t.value).startswith(TO_CORNER)), None)
+    return None if words is None else int(words.removeprefix(TO_CORNER) or 0)
 
 
 class Places:
@@ -118,7 +125,7 @@ class Places:
         keep = next((number(t) for t in c if t.type == "TO_LAST"), 0)
         evenly = any("even" in str(t.value) for t in c)
         written = f"to last {keep} sts" if keep else EVENLY if evenly else "around"
-        return Fill(keep, written, c[-1].end, reach_among(c))
+        return Fill(keep, written, c[-1].end, reach_among(c), corner=corner_among(c))
 
     def place(self, c: list[Any]) -> Place:
         spots: tuple[Spot, ...] = ()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from companion.pattern.edges import first_from_hook, skipped_after
+from companion.pattern.edges import closes_chain, first_from_hook, skipped_after
 from companion.pattern.laid import Laid, plain_keys
 from companion.pattern.laying import Laying
 from companion.pattern.model import Chain
@@ -69,7 +69,9 @@ class ChainLaying(Laying):
             self.spur, self.started = node.n - following.from_hook + 1, True
             return Laid((Chain(node.n, "foundation", False, at),))
         works_on = any(isinstance(n, WorkNode | InOneNode | RepeatNode) for n in rest)
-        opens_ring = any(isinstance(n, ActNode) and n.kind == "chain_ring" for n in rest)
+        opens_ring = any(isinstance(n, ActNode) and n.kind == "chain_ring" for n in rest) or (
+            works_on and closes_chain((node, *rest))  # "ch 20, join, ch 1, sc in each ch"
+        )
         if not self.started and (
             opens_ring or (first_from_hook(rest) and result.edge_kind == "chain") or (not works_on and not self.level)
         ):
@@ -93,7 +95,7 @@ class ChainLaying(Laying):
             self.started = True
             self.used = self.used or counts
             chain = Chain(node.n, "start", counts, at)
-            on_edge = result.edge_kind not in ("ring", "chain")
+            on_edge = self._chain_takes()
             self.on_base = counts and on_edge
             extra = int(counts and (node.bridges is True or self._also_space(node, rest)))
             return Laid((chain,), int(counts and on_edge), int(counts), extra, 0, extra)
@@ -114,6 +116,10 @@ class ChainLaying(Laying):
         counts = self.openings and opens_at(nodes, k)
         chain = Chain(node.n, "space", counts, (node.start, node.end))
         return Laid((chain,), 0, node.n if counts else 0, 1, 0, 0 if counts else node.n)
+
+    def _chain_takes(self) -> bool:
+        """Whether a starting chain stands on a stitch of the edge: not in a ring, on a chain, or in a chain space."""
+        return self.result.edge_kind not in ("ring", "chain") and not self.in_space
 
     def _is_space(self, node: ChainNode, rest: Sequence[Node]) -> bool:
         """Whether a first chain is no starting chain but a space: in a repeat, or over the stitches skipped after it.

@@ -138,7 +138,10 @@ def readable(counter: PieceCounter, entry: Counted) -> None:
         words = counter.source.text[stretch.start + node.start : stretch.start + node.end]
         why = "it is not known how many are there"
         hint = "Print the total of this round, or of the one before."
-        if worked.goes_around:
+        if worked.astray:
+            why = "the stitches before it do not lead to the corner or chain space that it names"
+            hint = "Count the stitches up to there, or write the round out."
+        elif worked.goes_around:
             why = "it goes around a piece worked in rows, and nothing says how many stitches go into the row ends"
             hint = "Say how many stitches go along each side, or print the total of this round."
             if entry.printed is not None:

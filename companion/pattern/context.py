@@ -6,10 +6,14 @@ from collections.abc import Callable, Sequence
 from typing import Final
 
 from companion.pattern.lexer import Token
+from companion.pattern.syntax import ANY_SPACE
 from companion.pattern.tokenkinds import STITCHY, UNIT
 
 Found = tuple[tuple[Token, ...], int] | None
 """What stands in place of the tokens from a place on, and the index after them; None where nothing is special."""
+
+TO_CORNER: Final = "to corner"
+"""How the value of a token begins that says to go up to a corner."""
 
 _CLAUSE_ENDS: Final = frozenset({"", "SEP", "OPEN", "CLOSE", "EQUALS", "DASH", "COLON", "THEN", "AND"})
 _LOOP_WORDS: Final = frozenset({"loop", "loops", "lp", "lps"})
@@ -25,8 +29,13 @@ def _limit(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
     if tokens[i].type == "TO" and out and out[-1].type == "SLST" and _type(tokens, i + 1) == "NEXT":
         return (tokens[i]._replace(type="IN"),), i + 1  # "sl st to next st"
     if tokens[i].type != "WITHIN" and not (out and out[-1].type == "SLST") and (corner := _to_corner(tokens, i)):
-        return (Token("AROUND", "to corner", tokens[i].start, tokens[corner - 1].end),), corner
+        return corner
     return None
+
+
+def _across(tokens: Sequence[Token], i: int, _: Sequence[Token]) -> Found:
+    """ "dc in each st across to next corner": the way ends at the corner."""
+    return _to_corner(tokens, i + 1) if _type(tokens, i + 1) in ("TO", "UNTIL") else None
 
 
 def _number(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
@@ -173,21 +182,25 @@ def _around_a_post(tokens: Sequence[Token], i: int) -> bool:
     return j < len(tokens) and tokens[j].type in UNIT
 
 
-def _to_corner(tokens: Sequence[Token], i: int) -> int:
-    """ "dc in each st to next corner": the index after it, or 0."""
+def _to_corner(tokens: Sequence[Token], i: int) -> Found:
+    """ "dc in each st to next corner", "to ch-2 sp": one token, "to corner" with its number of chains if it is said."""
     j = i + 1
-    while j < len(tokens) and tokens[j].type in ("NEXT", "FIRST", "EACH"):
+    while _type(tokens, j) in ("NEXT", "FIRST", "EACH"):
         j += 1
-    if j < len(tokens) and tokens[j].type == "CORNER":
-        return j + 2 if j + 1 < len(tokens) and tokens[j + 1].type == "SPACE" else j + 1
-    if (
-        j + 2 < len(tokens)
-        and tokens[j].type == "CH"
-        and tokens[j + 1].type == "NUM"
-        and tokens[j + 2].type in ("SPACE", "CORNER")
+    corner = _type(tokens, j) == "CORNER"
+    j += corner
+    chains = ""
+    if [_type(tokens, j), _type(tokens, j + 1)] == ["CH", "NUM"] and _type(tokens, j + 2) in ("SPACE", "CORNER"):
+        chains, j, corner = f" {tokens[j + 1].value}", j + 3, True
+    elif _type(tokens, j) == "CH" and _type(tokens, j + 1) == "SPACE":
+        chains, j, corner = f" {ANY_SPACE}", j + 2, True
+    elif not corner and _type(tokens, j) == "SPACE":  # "dc in each st to next sp"
+        chains, j, corner = f" {ANY_SPACE}", j + 1, True
+    elif corner and (
+        _type(tokens, j) == "SPACE" or (_type(tokens, j) in ("ST", "STITCH") and _type(tokens, j + 1) in _CLAUSE_ENDS)
     ):
-        return j + 3
-    return 0
+        j += 1
+    return ((Token("AROUND", f"{TO_CORNER}{chains}", tokens[i].start, tokens[j - 1].end),), j) if corner else None
 
 
 def _times_first(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> bool:
@@ -237,6 +250,7 @@ IN_CONTEXT: Final[dict[str, Callable[[Sequence[Token], int, Sequence[Token]], Fo
     "TO": _limit,
     "UNTIL": _limit,
     "WITHIN": _limit,
+    "ACROSS": _across,
     "NUM": _number,
     "EVEN": _even,
     "REPEAT": _repeat,

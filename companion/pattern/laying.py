@@ -28,6 +28,7 @@ class Laying:
         self.started = False  # something has been made in this round
         self.used = False  # a stitch of the round below has been worked into
         self.space_used = False
+        self.in_space = False  # the round begins in a chain space
         self.on_base = False  # all that was made is a starting chain, which stands on the first stitch
         self.along: str | None = None
         self.budget = MAX_STEPS

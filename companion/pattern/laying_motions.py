@@ -27,6 +27,10 @@ class MotionLaying(ChainLaying):
     def _bracket(self, nodes: Sequence[Node], room: int | None, spaces: int) -> Laid:
         """What a bracket holds, laid."""
 
+    @abstractmethod
+    def _fill(self, part: Open, left: int | None, spaces: int) -> Laid:
+        """An open part laid as often as there are stitches left, or spaces."""
+
     def _open_work(self, node: WorkNode) -> Laid | Open:
         unit = self._unit(node, 1)
         if unit is None:

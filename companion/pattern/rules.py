@@ -13,12 +13,23 @@ from companion.pattern.stitches import Stitch, by_spelling, table
 _ROUND_NAMED: Final = re.compile(r"\b(?:r|rnd|round|row|rd)s?\.?\s*(\d{1,4})\b")
 
 
+class Landmark(NamedTuple):
+    """A chain space, or a stitch that is a corner: where it lies along a round, and its chains, 0 of a stitch.
+
+    `at` is how many stitches come before it, in the direction of the next round.
+    """
+
+    at: int
+    chains: int
+
+
 class Edge(NamedTuple):
     """What a round is worked into.
 
     `stitches` is how many are there, None where unknown. `chain` is the length of a chain not yet worked into,
     `spaces` and `chains` the chain spaces of the round below and the chains in them. `row` is what it is called that
     this is the edge of, where that is a row, with row ends beside it; None of a round, which has none.
+    `landmarks` are the chain spaces one by one or, where there are none, the corner stitches; empty where unknown.
     """
 
     stitches: int | None = None
@@ -27,6 +38,7 @@ class Edge(NamedTuple):
     spaces: int = 0
     chains: int = 0
     row: Kind | None = None
+    landmarks: tuple[Landmark, ...] = ()
 
 
 @dataclass(slots=True)

@@ -72,6 +72,8 @@ _PHRASES: Final[tuple[tuple[str, str, Make], ...]] = (
     ("CH SPACE", "SPACE", _fixed(0)),
     ("CORNER SPACE", "SPACE", _fixed("corner")),
     ("SPACE OF CORNER", "SPACE", _fixed("corner")),
+    ("CORNER ST", "SPACE", _fixed("corner")),
+    ("CORNER STITCH", "SPACE", _fixed("corner")),
     ("CORNER", "SPACE", _fixed("corner")),
     ("REPEAT FROM STAR TO STAR", "REPSTAR", _fixed(0)),
     ("REPEAT FROM STAR", "REPSTAR", _fixed(0)),

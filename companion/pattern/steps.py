@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
+from itertools import takewhile
 from typing import Final
 
 from companion.pattern.model import Act, Chain, InOne, Instruction, Repeat, Skip, Step, Unread, Work
@@ -13,6 +15,9 @@ MAX_STEPS: Final = 20_000
 
 NOT_THE_EDGE: Final = frozenset({"ring", "chain space", "row end", "chains", "skipped stitch"})
 """Targets that are no stitches of an edge, so that working into them takes none."""
+
+
+_INTO_SPACE: Final = re.compile(r"\b(?:in|into|to)\b.*\b(?:corner|cnr|sps?|spaces?)\b", re.IGNORECASE)
 
 
 class TooLarge(Exception):  # noqa: N818  (it ends a working-out; it is no error of the program)
@@ -52,10 +57,28 @@ def lay_out(instructions: Sequence[Instruction], *, chain_takes: bool = True) ->
 
     Raises TooLarge.
     """
-    layout = _Layout(chain_takes)
+    layout = _Layout(chain_takes and not begins_in_space(instructions))
     for item in instructions:
         layout.item(item, None, None, None)
     return tuple(layout.steps)
+
+
+def begins_in_space(instructions: Sequence[Instruction]) -> bool:
+    """Whether the words before the first stitch lead into a chain space, where a starting chain stands on no stitch."""
+    said = takewhile(lambda item: isinstance(item, Act), instructions)
+    return any(isinstance(item, Act) and leads_into_space(item.text) for item in said) and _works_spaces(instructions)
+
+
+def leads_into_space(words: str) -> bool:
+    """Whether words lead into a chain space: "sl st to corner", "join B in any ch-2 sp"."""
+    return _INTO_SPACE.search(words) is not None
+
+
+def _works_spaces(instructions: Sequence[Instruction]) -> bool:
+    return any(
+        _works_spaces(item.body) if isinstance(item, Repeat) else getattr(item, "into", None) == "chain space"
+        for item in instructions
+    )
 
 
 class _Layout:

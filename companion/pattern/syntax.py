@@ -6,14 +6,19 @@ start of the parsed text, so that equal texts can share one parse.
 
 from __future__ import annotations
 
-from typing import Literal, NamedTuple
+from typing import Final, Literal, NamedTuple
 
 Reach = Literal["", "around", "across"]
+
+
+ANY_SPACE: Final = -1
+"""The `corner` of a Fill up to the next chain space, whatever its chains."""
 
 
 class Fill(NamedTuple):
     """As often as there is room, but for `keep` stitches at the end: "around", "to last 3 sts".
 
+    `corner` is the 2 of "to next ch-2 sp", 0 of "to corner", ANY_SPACE of "to next sp", None where it goes up to none.
     `end` is where these words end, 0 where none are written. `reach` is what the words say of the way: "around" the
     whole, "across" the row, or neither: "to end", "in each st". `of` is "each" in "in each st around", and "one" in "in
     next st around" or "1 sc around", which goes around together with what is said before it.
@@ -24,6 +29,7 @@ class Fill(NamedTuple):
     end: int = 0
     reach: Reach = ""
     of: Literal["", "each", "one"] = ""
+    corner: int | None = None
 
 
 class Times(NamedTuple):

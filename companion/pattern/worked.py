@@ -31,7 +31,11 @@ class Worked:
     `suggested` is where increases or decreases are spread that the pattern gives no places for, as (start, end).
     `travels` is true where slip stitches at the start only lead to where the round begins.
     `closes` is true where it is joined to its beginning, `goes_around` where it goes around a whole piece worked in
-    rows. `row` is what it is called where it leaves the edge of a row behind, None where that of a round.
+    rows. `row` is what it is called where it leaves the edge of a row behind, None where that of a round. `turned` is
+    true where the work is turned after it, so that the next round meets its stitches from the other end.
+    `by_corners` is true where stitches were counted up to corners, so that it is known where each one goes,
+    `astray` where they do not lead to the corner or chain space that the words name. `scattered` is true where its
+    stitches stand in the order of the words, and are worked in another that is not known.
     """
 
     instructions: tuple[Instruction, ...] = ()
@@ -68,7 +72,11 @@ class Worked:
     closes: bool = False
     turns: bool = False
     goes_around: bool = False
+    by_corners: bool = False
+    astray: bool = False
+    scattered: bool = False
     row: Kind | None = None
+    turned: bool = False
     leaves: bool = False
     left_over: int = 0
     suggested: tuple[int, int] | None = None
@@ -106,7 +114,7 @@ class Worked:
             return takes in (there, 2 * there - 2, 2 * there - 1, 2 * there)
         if self.named:
             return True
-        if self.spaces_used:
+        if self.spaces_used and not self.by_corners:
             return takes <= there
         if self.into is not None and self.into != "both layers":
             return True

@@ -10,20 +10,22 @@ from collections.abc import Sequence
 
 from companion.pattern.around import goes_around, row_left
 from companion.pattern.chains import has_openings
-from companion.pattern.edges import find_room, has_fill
+from companion.pattern.edges import find_room, has_fill, works_spaces
 from companion.pattern.edgewords import is_top, may_be_any_edge
 from companion.pattern.labels import Kind
 from companion.pattern.laid import Laid, Open, joined, keep_of, over_spaces, plain_keys
+from companion.pattern.landmarks import met_by, turned_after
 from companion.pattern.laying import loop_of
-from companion.pattern.laying_motions import MotionLaying
+from companion.pattern.laying_corners import goes_to_corner
+from companion.pattern.laying_spaces import SpaceLaying
 from companion.pattern.model import Act, Chain, Repeat
 from companion.pattern.readings import all_around, bare_around, other_readings, usual_reading
 from companion.pattern.remaining import until_so_many_remain
 from companion.pattern.rules import LOOPS_OF, Edge, Rules
-from companion.pattern.said import prepare
+from companion.pattern.said import SLIP, prepare
 from companion.pattern.spaces import spaces_disagree
 from companion.pattern.starts import counted_from_hook
-from companion.pattern.steps import NOT_THE_EDGE, lay_out, takes_of
+from companion.pattern.steps import NOT_THE_EDGE, lay_out, leads_into_space, takes_of
 from companion.pattern.syntax import (
     ONCE,
     ActNode,
@@ -57,12 +59,14 @@ def work_out(
     """
     if kind != "row":
         nodes = without_ends(nodes)
+    edge = met_by(nodes, edge, kind)
     worked = _usual_or_fitting(nodes, rules, edge, text, pending, in_force)
     if goes_around(nodes, text, worked, edge, kind):
         whole = edge._replace(stitches=None, spaces=0, chains=0)
         worked = _usual_or_fitting(nodes, rules, whole, text, pending, in_force)
         worked.goes_around = True
     worked.row = row_left(nodes, text, worked, edge, kind)
+    worked.turned = turned_after(nodes, kind)
     return worked
 
 
@@ -133,7 +137,11 @@ def _same_note(before: Laid | Open, after: Laid) -> bool:
     return one.kind == other.kind == "note" and one.at[0] == other.at[0]
 
 
-class _Workout(MotionLaying):
+def _slips(node: Node) -> bool:
+    return isinstance(node, WorkNode) and node.word in SLIP
+
+
+class _Workout(SpaceLaying):
     """Works out one reading of one round."""
 
     def run(self, nodes: Sequence[Node], pending: Chain | None = None) -> Worked:
@@ -146,6 +154,8 @@ class _Workout(MotionLaying):
             self.along = "ring" if self.edge.kind == "ring" else None
         if result.there is None and result.edge_kind == "none":
             result.there = self._edge_in_notes(kept)
+        self.by_corners = result.by_corners = any(map(goes_to_corner, kept))
+        self.in_space = self._begins_in_space(kept)
         room, before = result.there, Laid()
         if room is not None and result.left_over:
             room = max(0, room - result.left_over)
@@ -164,6 +174,13 @@ class _Workout(MotionLaying):
         result.chain_spaces, result.spaces_used, result.chains = laid.made, laid.used, laid.chains
         result.steps = lay_out(laid.items, chain_takes=result.edge_kind not in ("ring", "chain"))
         return result
+
+    def _begins_in_space(self, nodes: Sequence[Node]) -> bool:
+        """Whether slip stitches, or the join of a yarn, lead into a chain space: see `steps.begins_in_space`."""
+        k = 0
+        while k < len(nodes) and (isinstance(nodes[k], ActNode) or (self.result.travels and _slips(nodes[k]))):
+            k += 1
+        return any(leads_into_space(self._words(node)) for node in nodes[:k]) and works_spaces(nodes[k:])
 
     def _only_says(self, laid: Laid) -> bool:
         """Whether a round has a printed total and nothing in it that is made: "move the marker and go on (12)"."""
@@ -206,9 +223,11 @@ class _Workout(MotionLaying):
     def _body(self, node: RepeatNode, room: int, spaces: int) -> Laid:
         """What a repeat holds, laid once."""
         several = node.times != ONCE
+        by_corners, self.by_corners = self.by_corners, False  # where each time lies in the round is not known here
         self.repeats += several
         laid = self._bracket(node.body, room, spaces)
         self.repeats -= several
+        self.by_corners = by_corners
         return laid
 
     def _sequence(self, nodes: Sequence[Node], room: int | None, spaces: int) -> Laid:
@@ -221,7 +240,11 @@ class _Workout(MotionLaying):
             if isinstance(node, SkipNode) and node.to:
                 used = joined([p for p in parts if isinstance(p, Laid)]).takes or 0
                 node = node._replace(n=node.n - used if node.n >= used else node.n)
-            part: Laid | Open = self._node(node, nodes, k)
+            node = self._at_corner_stitch(node)
+            up_to_corner = self._with_corners(node, parts, nodes[k + 1 :])
+            part: Laid | Open = self._node(node, nodes, k) if up_to_corner is None else up_to_corner
+            if self._misses_landmark(node, part, parts):
+                part = self._astray(node)
             if isinstance(part, Open) and (keep := keep_of(part.node)):
                 laid = [p for p in parts if isinstance(p, Laid)]
                 if len(laid) == len(parts):
@@ -239,8 +262,11 @@ class _Workout(MotionLaying):
         fixed = joined(closed)
         if len(closed) == len(parts):
             return fixed
+        if (in_order := self._in_order(parts)) is not None:
+            return in_order
         over_edge = [p for p in parts if isinstance(p, Open) and not over_spaces(p)]
         over_gaps = [p for p in parts if isinstance(p, Open) and over_spaces(p)]
+        self.result.scattered = self.result.scattered or len(over_edge) + len(over_gaps) > 1
         left = None if room is None or fixed.takes is None or len(over_edge) > 1 else room - fixed.takes
         left_spaces = spaces - fixed.used if len(over_gaps or over_edge) == 1 else 0
         done = [p if isinstance(p, Laid) else self._fill(p, left, left_spaces) for p in parts]
