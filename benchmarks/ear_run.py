@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import time
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import asdict, dataclass, field, replace
@@ -32,17 +33,19 @@ Result = Literal["right", "asked", "ignored", "wrong"]
 
 @dataclass(frozen=True, slots=True)
 class Trial:
-    """One recording to be: a sentence, by a voice, in a condition."""
+    """One recording to be: a sentence, by a voice, in a condition; `take` tells apart those that agree in all three."""
 
     item: Item
     voice: Voice
     condition: Condition
     tuning: bool
+    take: int = 0
 
     @property
     def key(self) -> str:
         """What this trial is filed under."""
-        return f"{self.condition.name}|{self.voice.name}|{self.item.text}"
+        again = f"|{self.take}" if self.take else ""
+        return f"{self.condition.name}|{self.voice.name}|{self.item.text}{again}"
 
     @property
     def seed(self) -> int:
@@ -137,7 +140,8 @@ def sampled(
 ) -> Iterator[Trial]:
     """Trials in a fixed random order, the same sentences and voices in every condition.
 
-    A command is drawn first and then one of its sentences; every second draw is a sentence with a number to report.
+    A command is drawn first and then one of its sentences; every second draw is a sentence with a number to report. A
+    sentence that a voice has said before is recorded anew, in another room and with other noise.
     """
     by_command: dict[str, list[Item]] = {}
     for item in kept:
@@ -145,12 +149,15 @@ def sampled(
     names = sorted(by_command)
     rng = np.random.default_rng(11)
     conditions = list(conditions)
+    takes: Counter[tuple[str, str]] = Counter()
     for number in range(count):
         name = names[int(rng.integers(len(names)))] if number % 2 else "have_done"
         item = by_command[name][int(rng.integers(len(by_command[name])))]
         voice = speakers[int(rng.integers(len(speakers)))]
+        said = item.text, voice.name
         for condition in conditions:
-            yield Trial(item, voice, condition, tuning)
+            yield Trial(item, voice, condition, tuning, takes[said])
+        takes[said] += 1
 
 
 class Notebook:

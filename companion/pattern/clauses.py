@@ -142,7 +142,8 @@ class Clauses:
         """Move a loop word to the front of its clause: "sc in BLO of each st" becomes LOOP "sc in each st"."""
         token = self.tokens[i]
         following = self.tokens[i + 1].type if i + 1 < end else ""
-        if self.out and self.out[-1].type in ("IN", "ON") and following not in PLACES | UNIT | {"NUM"}:
+        begins = self._clause_start() == len(self.out) - 1 and following in STITCHY | {"NUM"}  # "in BLO sc around"
+        if self.out and self.out[-1].type in ("IN", "ON") and (begins or following not in PLACES | UNIT | {"NUM"}):
             self.out.pop()
         if following == "OF" and self.tokens[i + 2 : i + 3] and self.tokens[i + 2].type in PLACES | UNIT | {"NUM"}:
             self.tokens[i + 1] = self.tokens[i + 1]._replace(type="IN")  # "in BLO of first 10 sts"
