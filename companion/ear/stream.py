@@ -23,7 +23,7 @@ import numpy as np
 from companion.ear.attention import Attention
 from companion.ear.beside import surer
 from companion.ear.decide import Verdict, judge
-from companion.ear.level import RoomLevel
+from companion.ear.level import A_WHILE, LATELY, RoomLevel
 from companion.ear.other_talk import OtherTalk
 from companion.ear.recogniser import LONGEST_SECONDS, Hearing, Recogniser, Samples, can_go_on
 from companion.ear.voice import FRAME, FRAME_SECONDS, VoiceActivity
@@ -46,7 +46,8 @@ SHORTEST = _frames(0.13)  # less voice than this is a knock, not a word
 
 _STARTS_AFTER = 2  # frames of voice on end that begin an utterance
 _VOICE_AT, _QUIET_AT = 0.5, 0.35  # probability of voice from which, and below which, a frame is sure
-_NEAR_START, _NEAR_STAY = 6.0, 2.0  # dB above the room that somebody near is, to begin and to go on
+_LOUD_ENOUGH = 4.0  # dB above the room from which a voice is noticed
+_NEAR_START, _NEAR_STAY = 6.0, 3.0  # dB above a room in which others talk that somebody near is, to begin and to go on
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,17 +177,18 @@ class Listener:
     def _take(self, frame: Samples) -> Iterator[Utterance]:
         self._clock += 1
         probability = self._voice.probability(frame)
-        above = self._room.above(frame)
+        self._room.hear(frame)
         self._before.append(frame)
         if self._speech is None:
-            self._room.learn()
+            self._room.learn(voice=probability >= _QUIET_AT)
             settled = self._clock > self._settling
-            self._wait_for_voice(settled and probability >= _VOICE_AT and above >= _NEAR_START)
+            near = self._room.above(LATELY) >= (_NEAR_START if self._room.talks else _LOUD_ENOUGH)
+            self._wait_for_voice(settled and near and probability >= _VOICE_AT)
             return
         speech = self._speech
         speech.frames.append(frame)
         speech.beside |= self.beside_own_voice
-        self._notice(speech, probability, above)
+        self._notice(speech, probability)
         if len(speech.frames) >= LONGEST:
             yield from self._decide(speech, cut=True)
         elif speech.quiet >= END_COMPLETE:
@@ -217,9 +219,10 @@ class Listener:
         self._past = None
         self._run = 0
 
-    def _notice(self, speech: _Speech, probability: float, above: float) -> None:
+    def _notice(self, speech: _Speech, probability: float) -> None:
         """Count voice and quiet; begin to decode where a pause looks like an end, drop that where speech goes on."""
-        if probability < _QUIET_AT or above < _NEAR_STAY:
+        far = self._room.talks and self._room.above(A_WHILE) < _NEAR_STAY
+        if probability < _QUIET_AT or far:
             speech.quiet += 1
         elif probability >= _VOICE_AT:
             speech.voiced += 1

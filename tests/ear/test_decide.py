@@ -116,7 +116,7 @@ def test_free_words_must_be_surer_than_other_sentences(book: Phrasebook) -> None
     def decided(reading: Reading) -> decide.Verdict:
         return judge(Hearing((reading,), FreeTranscript("No changed to a smaller hook", -3, 8), 2.5), book, IDLE)
 
-    unsure = decided(Reading("note changed to a smaller hook", -3.3, 8, 4, -0.3, 1, -9.0, -85.0))
+    unsure = decided(Reading("note changed to a smaller hook", -3.3, 8, 4, -0.3, 1, -9.0, -70.0))
     assert unsure.score > decide.calibration_of("embedded").act_at
     assert unsure.decision == "ask"
     sure = decided(Reading("note changed to a smaller hook", -3.3, 8, 4, -0.3, 1, -9.0, -20.0))

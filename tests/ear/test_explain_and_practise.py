@@ -61,7 +61,7 @@ def test_talk_is_explained(say: Callable[[str, str], Path], recogniser: Embedded
     ("reading", "free", "told"),
     [
         (Reading.whole("back", -0.1, 2), "Uh?", 'is high enough, but without a grammar nothing of "back" is heard.'),
-        (Reading.whole("back", -0.1, 2), "Back.", "is at least 0.75 and no other meaning is close."),
+        (Reading.whole("back", -0.1, 2), "Back.", "is at least 0.80 and no other meaning is close."),
         (Reading("note a hook", -3.3, 8, 4, -0.3, 1, -9.0, -31.0), "No a hook", "is at least 0.60, but below 0.95."),
     ],
 )

@@ -29,9 +29,9 @@ def room(seconds: float) -> Samples:
     return (np.random.default_rng(2).standard_normal(int(seconds * RATE)) * 3e-4).astype(np.float32)
 
 
-def spoken(speech: Speech, text: str) -> Samples:
+def spoken(speech: Speech, text: str, voice: str = VOICE) -> Samples:
     """The words alone, without the silence that synthesisers put around them."""
-    sound = speech(text, VOICE)
+    sound = speech(text, voice)
     loud = np.flatnonzero(np.abs(sound) > 0.02 * np.abs(sound).max())
     return sound[loud[0] : loud[-1]]
 
@@ -144,3 +144,38 @@ def test_sound_that_stops_with_the_last_word_is_still_decided(listener: Listener
 def test_a_knock_and_a_quiet_room_are_no_utterance(listener: Listener) -> None:
     knock = np.random.default_rng(3).standard_normal(1_600) * np.exp(-np.arange(1_600) / 150)
     assert heard(listener, room(2), knock.astype(np.float32), room(2)) == []
+
+
+def noisy(words: Samples, decibels: float) -> Samples:
+    """The words in a room with a steady rush, so many dB below them, from a second and a half before them on."""
+    chance = np.random.default_rng(4)
+    rush = np.convolve(chance.standard_normal(len(words) + 3 * RATE), np.ones(24) / 24, "same")
+    rush *= np.sqrt(np.mean(words**2) / np.mean(rush**2)) * 10 ** (-decibels / 20)
+    rush[3 * RATE // 2 : 3 * RATE // 2 + len(words)] += words
+    return np.asarray(rush, np.float32)
+
+
+def test_a_last_syllable_no_louder_than_the_room_belongs_to_the_sentence(listener: Listener, speech: Speech) -> None:
+    words = spoken(speech, "I have done one hundred and seventeen")
+    words[-int(0.42 * RATE) :] *= 0.5  # "-teen"
+    (utterance,) = heard(listener, noisy(words, 7))
+    assert abs(utterance.ended * FRAME_SECONDS - 1.5 - len(words) / RATE) < 0.15
+
+
+def test_a_command_ends_with_its_last_word_where_others_talk_on(
+    recogniser: EmbeddedRecogniser, book: Phrasebook, speech: Speech
+) -> None:
+    said = (
+        "the people at the next table talk about the weather and the garden and the long way home",
+        "and nobody knows how many of them will come back for dinner on the day after tomorrow",
+        "because the road over the hill is closed and the old bridge is not safe",
+    )
+    others = np.concatenate([spoken(speech, text, "flite kal16") for text in said])
+    words = spoken(speech, "how many rounds are left")
+    begin, end = 6 * RATE, 6 * RATE + len(words)
+    sound = (others[: end + 3 * RATE] * np.sqrt(np.mean(words**2) / np.mean(others**2)) * 0.22).astype(np.float32)
+    sound[begin:end] += words  # 13 dB louder
+    with Listener(recogniser, book, SileroVoiceActivity(), frozenset({"idle"}), settling=1.0) as listener:
+        utterance = next(u for u in heard(listener, sound) if u.began * FRAME_SECONDS > 5.5)
+    assert utterance.verdict.text == "how many rounds are left"
+    assert abs(utterance.ended * FRAME_SECONDS - end / RATE) < 0.3
