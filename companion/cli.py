@@ -211,6 +211,7 @@ def _publish(arguments: Namespace) -> int:
             own=arguments.own,
             hand="left" if arguments.left_handed else "right",
             grade=arguments.braille_grade,
+            aloud=voice is not None,  # else the maker wants none, or has been told why there is none
             render=voice.render if voice else None,
             pictures=pictures.of_pieces(gauge, arguments.units),
         )

@@ -35,13 +35,15 @@ class Published:
 class Options:
     """How a pattern is laid out. `own`: the maker wrote it, so that it is not marked as a personal copy.
 
-    `pictures` draws what else the page shows of a piece.
+    `render` is the voice that reads it aloud, unless that is not wanted (`aloud`). `pictures` draws what else the page
+    shows of a piece.
     """
 
     terms: Terms | None = None
     own: bool = False
     hand: Hand = "right"
     grade: braille.Grade = 1
+    aloud: bool = True
     render: audio.Render | None = None
     pictures: Pictures | None = None
 
@@ -68,7 +70,8 @@ def publish(pattern: Pattern, folder: Path, options: Options | None = None) -> P
             files.append(path)
         else:
             skipped.append("No braille: liblouis is missing. Install it with: sudo apt-get install liblouis-bin")
-        files += _read_aloud(shown, folder, name, options, skipped)
+        if options.aloud:
+            files += _read_aloud(shown, folder, name, options, skipped)
     except OSError as error:
         raise PublishError(f"Cannot write to {folder}: {error.strerror}. Choose another folder with --to.") from error
     return Published(tuple(files), tuple(skipped), len(findings.findings(pattern)))

@@ -11,6 +11,7 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
+from companion.cli import main
 from companion.paper import braille
 from companion.paper.publish import Options, PublishError, publish
 from companion.paper.terms import carried_over
@@ -204,3 +205,14 @@ def test_the_json_form_is_to_the_schema_and_reads_back(tmp_path: Path) -> None:
     again = from_json((tmp_path / "pocket-mouse.json").read_bytes())
     assert totals(again) == totals(pattern)
     assert (again.designer, again.rights) == (pattern.designer, pattern.rights)
+
+
+def test_who_asks_for_no_audio_is_not_told_that_there_is_no_voice(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    source = tmp_path / "pear.txt"
+    source.write_text(LACKING, encoding="utf-8")
+    main(["publish", str(source), "--to", str(tmp_path / "out"), "--no-audio"])
+    said = capsys.readouterr().out
+    assert "pear.html" in said
+    assert "voice" not in said
