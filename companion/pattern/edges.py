@@ -92,14 +92,6 @@ def into_ring(nodes: Sequence[Node]) -> bool:
     return False
 
 
-def works_spaces(nodes: Sequence[Node]) -> bool:
-    """Whether anything is worked into chain spaces."""
-    return any(
-        works_spaces(node.body) if isinstance(node, RepeatNode) else getattr(node, "into", None) == "chain space"
-        for node in nodes
-    )
-
-
 def has_fill(nodes: Sequence[Node]) -> bool:
     """Whether anything in it goes on as long as there is room."""
     for node in nodes:

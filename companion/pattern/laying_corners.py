@@ -23,9 +23,14 @@ _OF_A_SPACE: Final = re.compile(r"\b(?:sps?|spaces?)\b", re.IGNORECASE)
 
 
 class CornerLaying(MotionLaying):
-    """Lays what goes up to a corner. `passed` is what came before the present brackets in this round."""
+    """Lays what goes up to a corner.
+
+    `landmarks` are those of the round below from where this round begins, and `passed` is what came before the present
+    brackets in this round.
+    """
 
     by_corners = False
+    landmarks: Sequence[Landmark] = ()
     passed = Laid()
 
     def _with_corners(self, node: Node, before: Sequence[Laid | Open], rest: Sequence[Node]) -> Laid | None:
@@ -33,7 +38,7 @@ class CornerLaying(MotionLaying):
         if not self.by_corners or not goes_to_corner(node):
             return None
         laid = [part for part in before if isinstance(part, Laid)]
-        if len(laid) != len(before) or not self._landmarks():
+        if len(laid) != len(before) or not self.landmarks:
             return self._unread(node, unknown=True)
         done = joined((self.passed, *laid))
         if isinstance(node, RepeatNode):
@@ -45,8 +50,7 @@ class CornerLaying(MotionLaying):
     def _up_to_corner(self, node: WorkNode | InOneNode, done: Laid) -> Laid:
         """As many stitches as there are to the next corner."""
         assert isinstance(node.n, Fill)
-        marks = self._landmarks()
-        ahead = self._ahead(done)
+        marks, ahead = self.landmarks, self._ahead(done)
         mark = marks[ahead] if ahead < len(marks) else None
         if ahead == len(marks) and self.in_space:  # from the last corner to the first, where the round began
             mark = Landmark(self.result.there or 0, marks[0].chains)
@@ -105,17 +109,16 @@ class CornerLaying(MotionLaying):
         return self._unread(node, unknown=True)
 
     def _goes_on(self, times: Times | Fill, sides: int, done: Laid) -> bool:
-        return sides < times.n if isinstance(times, Times) else self._ahead(done) < len(self._landmarks())
+        return sides < times.n if isinstance(times, Times) else self._ahead(done) < len(self.landmarks)
 
     def _ahead(self, done: Laid) -> int:
         """The number, from 0, of the space or corner that comes next."""
-        marks = self._landmarks()
-        if marks and marks[0].chains:
+        if self.landmarks and self.landmarks[0].chains:
             return done.used
-        return sum(mark.at < (done.takes or 0) for mark in marks)
+        return sum(mark.at < (done.takes or 0) for mark in self.landmarks)
 
-    def _landmarks(self) -> Sequence[Landmark]:
-        """Those of the round below, from where this round begins; empty where that is not known."""
+    def _landmarks_met(self) -> Sequence[Landmark]:
+        """The landmarks of the round below from where this round begins; empty where that is not known."""
         marks, there = self.edge.landmarks, self.result.there
         if self.result.edge_kind != "stitches" or there is None or there != self.edge.stitches:
             return ()
@@ -135,7 +138,7 @@ class CornerLaying(MotionLaying):
 
     def _misses_landmark(self, node: Node, part: Laid | Open, before: Sequence[Laid | Open]) -> bool:
         """Whether it goes into a space or corner that lies elsewhere, so that what follows it cannot be counted."""
-        marks = self._landmarks()
+        marks = self.landmarks
         if not self.by_corners or not marks or goes_to_corner(node) or not isinstance(part, Laid):
             return False
         done = joined((self.passed, *(p for p in before if isinstance(p, Laid))))

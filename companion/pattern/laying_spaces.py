@@ -24,17 +24,18 @@ class SpaceLaying(CornerLaying):
 
     def _in_order(self, parts: Sequence[Laid | Open]) -> Laid | None:
         """The parts with all stitches and spaces in their order along the round below; None where that is not known."""
-        waiting = [k for k, part in enumerate(parts) if isinstance(part, Open)]
+        if self.level or not self.landmarks:
+            return None
         stitches, spaces = self._both_kinds(parts)
-        if self.level or stitches is None or not spaces:
+        if stitches is None or not spaces:
             return None
-        before = [part for part in parts[: waiting[0]] if isinstance(part, Laid)]
-        after = [part for part in parts[waiting[0] :] if isinstance(part, Laid)]
+        begin = next(k for k, part in enumerate(parts) if isinstance(part, Open))
+        before = [part for part in parts[:begin] if isinstance(part, Laid)]
+        after = [part for part in parts[begin:] if isinstance(part, Laid)]
         first = joined(before)
-        marks = self._landmarks()
-        chosen = [self._chosen(mark, spaces) for mark in marks]
-        if not marks or first.takes is None or first.used or any(part.takes or part.used for part in after):
+        if first.takes is None or first.used or any(part.takes or part.used for part in after):
             return None
+        chosen = [self._chosen(mark, spaces) for mark in self.landmarks]
         if any(part is None for part in chosen) or {id(part) for part in chosen} != {id(part) for part in spaces}:
             return None
         woven = self._woven(stitches, [part for part in chosen if part is not None], first.takes)
@@ -68,7 +69,7 @@ class SpaceLaying(CornerLaying):
         assert stitches.unit is not None
         each, place, there = takes_of(stitches.unit), begun, self.result.there or 0
         sides: list[Laid] = []
-        for mark, space in zip((*self._landmarks(), None), (*spaces, None), strict=True):
+        for mark, space in zip((*self.landmarks, None), (*spaces, None), strict=True):
             ahead = (mark.at if mark is not None else there) - place
             if ahead < 0 or not each or ahead % each:
                 return None

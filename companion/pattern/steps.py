@@ -9,6 +9,7 @@ from typing import Final
 
 from companion.pattern.model import Act, Chain, InOne, Instruction, Repeat, Skip, Step, Unread, Work
 from companion.pattern.stitches import table
+from companion.pattern.syntax import InOneNode, Node, RepeatNode, WorkNode
 
 MAX_STEPS: Final = 20_000
 """Motions of one round beyond which it is not laid out: no real round comes near it."""
@@ -66,7 +67,7 @@ def lay_out(instructions: Sequence[Instruction], *, chain_takes: bool = True) ->
 def begins_in_space(instructions: Sequence[Instruction]) -> bool:
     """Whether the words before the first stitch lead into a chain space, where a starting chain stands on no stitch."""
     said = takewhile(lambda item: isinstance(item, Act), instructions)
-    return any(isinstance(item, Act) and leads_into_space(item.text) for item in said) and _works_spaces(instructions)
+    return any(isinstance(item, Act) and leads_into_space(item.text) for item in said) and works_spaces(instructions)
 
 
 def leads_into_space(words: str) -> bool:
@@ -74,10 +75,13 @@ def leads_into_space(words: str) -> bool:
     return _INTO_SPACE.search(words) is not None
 
 
-def _works_spaces(instructions: Sequence[Instruction]) -> bool:
+def works_spaces(items: Sequence[Instruction] | Sequence[Node]) -> bool:
+    """Whether anything is worked into chain spaces, in a round as it is written or worked out."""
     return any(
-        _works_spaces(item.body) if isinstance(item, Repeat) else getattr(item, "into", None) == "chain space"
-        for item in instructions
+        works_spaces(item.body)
+        if isinstance(item, Repeat | RepeatNode)
+        else isinstance(item, Work | InOne | WorkNode | InOneNode) and item.into == "chain space"
+        for item in items
     )
 
 

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from companion.pattern.around import goes_around, row_left
 from companion.pattern.chains import has_openings
-from companion.pattern.edges import find_room, has_fill, works_spaces
+from companion.pattern.edges import find_room, has_fill
 from companion.pattern.edgewords import is_top, may_be_any_edge
 from companion.pattern.labels import Kind
 from companion.pattern.laid import Laid, Open, joined, keep_of, over_spaces, plain_keys
@@ -25,7 +25,7 @@ from companion.pattern.rules import LOOPS_OF, Edge, Rules
 from companion.pattern.said import SLIP, prepare
 from companion.pattern.spaces import spaces_disagree
 from companion.pattern.starts import counted_from_hook
-from companion.pattern.steps import NOT_THE_EDGE, lay_out, leads_into_space, takes_of
+from companion.pattern.steps import NOT_THE_EDGE, lay_out, leads_into_space, takes_of, works_spaces
 from companion.pattern.syntax import (
     ONCE,
     ActNode,
@@ -156,6 +156,7 @@ class _Workout(SpaceLaying):
             result.there = self._edge_in_notes(kept)
         self.by_corners = result.by_corners = any(map(goes_to_corner, kept))
         self.in_space = self._begins_in_space(kept)
+        self.landmarks = self._landmarks_met()
         room, before = result.there, Laid()
         if room is not None and result.left_over:
             room = max(0, room - result.left_over)
