@@ -30,6 +30,7 @@ _AFTER_A_REPEAT: Final = frozenset({
     "OVER", "NEXT", "STAR",
 })  # fmt: skip
 _NAMING: Final = frozenset({"SPREAD", "GATHER", "PICOT", "INC", "DEC", "TOG"})
+_IN_A_CHAIN_REMARK: Final = UNIT | {"COUNTS", "INCLUDES", "NOT", "TOP", "NUM", "FIRST", "AS"}
 _COUNTED: Final = STITCHY | {"NUM"}
 
 
@@ -69,6 +70,16 @@ def _makes_more(inside: Sequence[Token]) -> bool:
     return any(
         has_number_or_place(inside, k, len(inside)) and "CH" not in [t.type for t in inside[k : k + 2]] for k in parted
     )
+
+
+def _chain_remark(inside: Sequence[Token]) -> int:
+    """Where a total goes on with whether the starting chain is among it: "(18 dc, counting turning ch)"; or 0."""
+    for k in range(1, len(inside)):
+        rest = {token.type for token in inside[k:]}
+        says = rest & {"COUNTS", "INCLUDES"} and rest & {"CH", "TOP"} and rest <= _IN_A_CHAIN_REMARK
+        if says and inside[k].type not in UNIT and looks_like_total(inside[:k]):
+            return k
+    return 0
 
 
 class _Arranger(Clauses):
@@ -260,7 +271,12 @@ class _Arranger(Clauses):
         after = self.tokens[j + 1].type if j + 1 < len(self.tokens) else ""
         if not inside:
             return
-        if "COUNTS" in {t.type for t in takewhile(lambda t: t.type != "OPEN", inside)} and not _makes_more(inside):
+        if remark := _chain_remark(inside):
+            head = inside[: remark - (inside[remark - 1].type == "SEP")]
+            self._total(head, opening, head[-1]._replace(start=head[-1].end))
+            self.out.append(Token("COUNTS", counted_as(inside[remark:]), inside[remark].start, closing.end))
+            self._separate(closing)
+        elif "COUNTS" in {t.type for t in takewhile(lambda t: t.type != "OPEN", inside)} and not _makes_more(inside):
             self._aside("COUNTS", counted_as(inside), i, j)
         elif [t.type for t in inside] == ["NUM", "ROUND"]:
             self._aside("COUNT_OF_ROUNDS", inside[0].value, i, j)
@@ -273,13 +289,19 @@ class _Arranger(Clauses):
                 self.out.pop()
                 self.star_open = False
             self._total(inside, opening, closing)
-        elif len(inside) == 1 and inside[0].type in _NAMING and self._after_work() and after not in _AFTER_A_REPEAT:
-            self._aside("ACT", "note", i, j)  # "5 dc in next st (shell made)"
+        elif self._names_what_was_made(inside) and after not in _AFTER_A_REPEAT:
+            self._aside("ACT", "note", i, j)  # "5 dc in next st (shell made)", "(picot edge)"
         elif types & STITCHY or "OPEN" in types:
             self._group(i, j)
         else:
             kind = "colour" if types <= {"COLOUR_NAME", "COLOUR", "NUM"} or self._is_yarn(inside) else "note"
             self._aside("ACT", kind, i, j)
+
+    def _names_what_was_made(self, inside: Sequence[Token]) -> bool:
+        """ "(shell made)", "(first picot)": one name of something, and no number, beside stitches just said."""
+        types = [token.type for token in inside]
+        named = sum(kind in _NAMING for kind in types) == 1
+        return named and set(types) <= _NAMING | {"WORD", "FIRST", "LAST"} and self._after_work()
 
     @staticmethod
     def _is_yarn(inside: Sequence[Token]) -> bool:

@@ -143,7 +143,8 @@ class Clauses:
         token = self.tokens[i]
         following = self.tokens[i + 1].type if i + 1 < end else ""
         begins = self._clause_start() == len(self.out) - 1 and following in STITCHY | {"NUM"}  # "in BLO sc around"
-        if self.out and self.out[-1].type in ("IN", "ON") and (begins or following not in PLACES | UNIT | {"NUM"}):
+        places = PLACES - {"IN"} | UNIT | {"NUM"}  # "in back loops only in each st": what follows has its own "in"
+        if self.out and self.out[-1].type in ("IN", "ON") and (begins or following not in places):
             self.out.pop()
         if following == "OF" and self.tokens[i + 2 : i + 3] and self.tokens[i + 2].type in PLACES | UNIT | {"NUM"}:
             self.tokens[i + 1] = self.tokens[i + 1]._replace(type="IN")  # "in BLO of first 10 sts"

@@ -6,16 +6,13 @@ from collections.abc import Callable, Sequence
 from typing import Final
 
 from companion.pattern.lexer import Token
+from companion.pattern.roundsaid import Found, even_in, rounds_said, so_many_times_rounds
 from companion.pattern.syntax import ANY_SPACE
-from companion.pattern.tokenkinds import STITCHY, UNIT
-
-Found = tuple[tuple[Token, ...], int] | None
-"""What stands in place of the tokens from a place on, and the index after them; None where nothing is special."""
+from companion.pattern.tokenkinds import CLAUSE_ENDS, STITCHY, UNIT, type_at
 
 TO_CORNER: Final = "to corner"
 """How the value of a token begins that says to go up to a corner."""
 
-_CLAUSE_ENDS: Final = frozenset({"", "SEP", "OPEN", "CLOSE", "EQUALS", "DASH", "COLON", "THEN", "AND"})
 _LOOP_WORDS: Final = frozenset({"loop", "loops", "lp", "lps"})
 _STEPS: Final = frozenset({"steps", "instructions", "step", "things", "moves"})
 _PLACING: Final = frozenset({
@@ -26,7 +23,7 @@ _PLACING: Final = frozenset({
 def _limit(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
     if found := _to_last(tokens, i):
         return (found[0],), found[1]
-    if tokens[i].type == "TO" and out and out[-1].type == "SLST" and _type(tokens, i + 1) == "NEXT":
+    if tokens[i].type == "TO" and out and out[-1].type == "SLST" and type_at(tokens, i + 1) == "NEXT":
         return (tokens[i]._replace(type="IN"),), i + 1  # "sl st to next st"
     if tokens[i].type != "WITHIN" and not (out and out[-1].type == "SLST") and (corner := _to_corner(tokens, i)):
         return corner
@@ -35,36 +32,15 @@ def _limit(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
 
 def _across(tokens: Sequence[Token], i: int, _: Sequence[Token]) -> Found:
     """ "dc in each st across to next corner": the way ends at the corner."""
-    return _to_corner(tokens, i + 1) if _type(tokens, i + 1) in ("TO", "UNTIL") else None
+    return _to_corner(tokens, i + 1) if type_at(tokens, i + 1) in ("TO", "UNTIL") else None
 
 
 def _number(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
-    if _type(tokens, i + 1) == "TIMES" and _times_first(tokens, i, out):
+    if type_at(tokens, i + 1) == "TIMES" and _times_first(tokens, i, out):
         return (tokens[i],), i + 2
-    if [t.type for t in tokens[i + 1 : i + 3]] == ["TIMES", "OVER"] and _type(tokens, i + 3) in _CLAUSE_ENDS:
+    if [t.type for t in tokens[i + 1 : i + 3]] == ["TIMES", "OVER"] and type_at(tokens, i + 3) in CLAUSE_ENDS:
         return (tokens[i]._replace(type="OFTEN", end=tokens[i + 2].end),), i + 3  # "six times over"
-    if _type(tokens, i + 1) == "ROUND" and (found := _rounds_even(tokens, i, out)) is not None:
-        return found
-    if tokens[i].value == 1 and _type(tokens, i + 1) == "ROUND":
-        return _one_round(tokens, i, out)
-    return None
-
-
-def _rounds_even(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
-    """ "2 rounds even in sc", "sc around for 3 rounds": a round, and how many there are of it."""
-    count = Token("COUNT_OF_ROUNDS", tokens[i].value, tokens[i].start, tokens[i + 1].end)
-    parted = Token("SEP", "", count.start, count.start)
-    before = out[-1].type if out else ""
-    j = i + 2
-    if before in ("EVEN", "AROUND", "ST"):
-        return ((parted, count), j) if _type(tokens, j) in _CLAUSE_ENDS else None
-    if before not in _CLAUSE_ENDS or _type(tokens, j) != "EVENLY" or tokens[j].value != "even":
-        return None
-    even, after = _even_in(tokens, tokens[j]._replace(type="EVEN", start=tokens[i].start), j + 1)
-    end = even[-1].end
-    if _type(tokens, after) not in _CLAUSE_ENDS:
-        return None
-    return (*even, parted._replace(start=end, end=end), count._replace(start=end, end=end)), after
+    return rounds_said(tokens, i, out) if type_at(tokens, i + 1) == "ROUND" else None
 
 
 def _repeat(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
@@ -75,44 +51,19 @@ def _repeat(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
     if not unit or not (unit[0].type == "ST" or unit[0].value in _STEPS):
         return None
     repeat = tokens[i]._replace(value=number[0].value, end=unit[0].end)
-    closed = not out or out[-1].type in _CLAUSE_ENDS
+    closed = not out or out[-1].type in CLAUSE_ENDS
     return ((repeat,) if closed else (Token("SEP", "", repeat.start, repeat.start), repeat)), i + 3
 
 
 def _even(tokens: Sequence[Token], i: int, _: Sequence[Token]) -> Found:
     """ "work even in sc": the stitch all around."""
-    even, after = _even_in(tokens, tokens[i], i + 1)
+    even, after = even_in(tokens, tokens[i], i + 1)
     return (even, after) if after > i + 1 else None
-
-
-def _even_in(tokens: Sequence[Token], even: Token, j: int) -> tuple[tuple[Token, ...], int]:
-    """ "even" or, where a stitch is said after it, that stitch all around; and the index after it."""
-    if [t.type for t in tokens[j : j + 2]] != ["IN", "STITCH"]:
-        return (even,), j
-    stitch = tokens[j + 1]
-    return (stitch._replace(start=even.start), Token("AROUND", "to end", stitch.end, stitch.end)), j + 2
-
-
-def _one_round(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
-    """ "1 round sc", "one row of hdc", "sc 1 round": the stitch all around."""
-    way = "across" if str(tokens[i + 1].value).startswith("row") else "around"
-    around = Token("AROUND", way, tokens[i].start, tokens[i + 1].end)
-    if out and out[-1].type == "STITCH" and (len(out) == 1 or out[-2].type in _CLAUSE_ENDS):
-        return (around,), i + 2
-    j = i + 3 if _type(tokens, i + 2) == "OF" else i + 2
-    if out and out[-1].type not in _CLAUSE_ENDS:
-        return None
-    if _type(tokens, j) == "STITCH" and _type(tokens, j + 1) in _CLAUSE_ENDS:
-        return (
-            tokens[j]._replace(start=tokens[i].start),
-            around._replace(start=tokens[j].end, end=tokens[j].end),
-        ), j + 1
-    return None
 
 
 def _in_all(tokens: Sequence[Token], i: int, _: Sequence[Token]) -> Found:
     token = tokens[i]
-    following = _type(tokens, i + 1)
+    following = type_at(tokens, i + 1)
     if token.value == "in all" and (following == "OTHER" or (following == "EACH" and tokens[i + 1].value == "others")):
         others = Token("EACH", "others", tokens[i + 1].start, tokens[i + 1].end)
         return (token._replace(type="IN", value="in"), others), i + 2  # "in all other sts", "in all others"
@@ -123,16 +74,16 @@ def _in_all(tokens: Sequence[Token], i: int, _: Sequence[Token]) -> Found:
 
 def _same(tokens: Sequence[Token], i: int, _: Sequence[Token]) -> Found:
     """ "st at base of ch 3"."""
-    if str(tokens[i].value).endswith("ch") and _type(tokens, i + 1) == "NUM":
+    if str(tokens[i].value).endswith("ch") and type_at(tokens, i + 1) == "NUM":
         return (tokens[i]._replace(end=tokens[i + 1].end),), i + 2
     return None
 
 
 def _ordinal(tokens: Sequence[Token], i: int, _: Sequence[Token]) -> Found:
     """ "sl st in 1st st" counts from the beginning of the round; "1st ch from hook", "1st st of" do not."""
-    if tokens[i].value == 3 and _type(tokens, i + 1) == "SPACE" and tokens[i + 1].value in _LOOP_WORDS:
+    if tokens[i].value == 3 and type_at(tokens, i + 1) == "SPACE" and tokens[i + 1].value in _LOOP_WORDS:
         return (Token("THIRD_LOOP", "third", tokens[i].start, tokens[i + 1].end),), i + 2  # "hdc in 3rd loop only"
-    if tokens[i].value == 1 and _type(tokens, i + 1) in UNIT and _type(tokens, i + 2) not in ("HOOK", "OF"):
+    if tokens[i].value == 1 and type_at(tokens, i + 1) in UNIT and type_at(tokens, i + 2) not in ("HOOK", "OF"):
         return (tokens[i]._replace(type="FIRST"),), i + 1
     return None
 
@@ -140,7 +91,7 @@ def _ordinal(tokens: Sequence[Token], i: int, _: Sequence[Token]) -> Found:
 def _round(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
     """ "dc in each st round", "rep from * round", as UK writers have it."""
     after_it = bool(out) and (out[-1].type in UNIT or out[-1].type in ("REPEAT", "REPSTAR"))
-    if tokens[i].value == "round" and after_it and _type(tokens, i + 1) in _CLAUSE_ENDS:
+    if tokens[i].value == "round" and after_it and type_at(tokens, i + 1) in CLAUSE_ENDS:
         return (tokens[i]._replace(type="AROUND"),), i + 1
     return None
 
@@ -154,10 +105,6 @@ def _around(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
     if token.value == "around" and _around_a_post(tokens, i):
         return (token._replace(type="IN"),), i + 1
     return None
-
-
-def _type(tokens: Sequence[Token], i: int) -> str:
-    return tokens[i].type if i < len(tokens) else ""
 
 
 def _clause_slips(out: Sequence[Token]) -> bool:
@@ -185,19 +132,20 @@ def _around_a_post(tokens: Sequence[Token], i: int) -> bool:
 def _to_corner(tokens: Sequence[Token], i: int) -> Found:
     """ "dc in each st to next corner", "to ch-2 sp": one token, "to corner" with its number of chains if it is said."""
     j = i + 1
-    while _type(tokens, j) in ("NEXT", "FIRST", "EACH"):
+    while type_at(tokens, j) in ("NEXT", "FIRST", "EACH"):
         j += 1
-    corner = _type(tokens, j) == "CORNER"
+    corner = type_at(tokens, j) == "CORNER"
     j += corner
     chains = ""
-    if [_type(tokens, j), _type(tokens, j + 1)] == ["CH", "NUM"] and _type(tokens, j + 2) in ("SPACE", "CORNER"):
+    if [type_at(tokens, j), type_at(tokens, j + 1)] == ["CH", "NUM"] and type_at(tokens, j + 2) in ("SPACE", "CORNER"):
         chains, j, corner = f" {tokens[j + 1].value}", j + 3, True
-    elif _type(tokens, j) == "CH" and _type(tokens, j + 1) == "SPACE":
+    elif type_at(tokens, j) == "CH" and type_at(tokens, j + 1) == "SPACE":
         chains, j, corner = f" {ANY_SPACE}", j + 2, True
-    elif not corner and _type(tokens, j) == "SPACE":  # "dc in each st to next sp"
+    elif not corner and type_at(tokens, j) == "SPACE":  # "dc in each st to next sp"
         chains, j, corner = f" {ANY_SPACE}", j + 1, True
     elif corner and (
-        _type(tokens, j) == "SPACE" or (_type(tokens, j) in ("ST", "STITCH") and _type(tokens, j + 1) in _CLAUSE_ENDS)
+        type_at(tokens, j) == "SPACE"
+        or (type_at(tokens, j) in ("ST", "STITCH") and type_at(tokens, j + 1) in CLAUSE_ENDS)
     ):
         j += 1
     return ((Token("AROUND", f"{TO_CORNER}{chains}", tokens[i].start, tokens[j - 1].end),), j) if corner else None
@@ -258,6 +206,7 @@ IN_CONTEXT: Final[dict[str, Callable[[Sequence[Token], int, Sequence[Token]], Fo
     "SAME": _same,
     "ORD": _ordinal,
     "ROUND": _round,
+    "TIMES": so_many_times_rounds,
     "AROUND": _around,
 }
 """Token type -> what it means there: asked with all tokens, its index, and what came out of those before it."""

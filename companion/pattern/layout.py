@@ -106,7 +106,7 @@ class Layout:
         elif (key := self._key(line)) is not None:
             self.round = None
             self._keyed(key[0], key[1], line)
-        elif self.headings.is_heading(i, line, self.section) and not self._defines(line):
+        elif self.headings.is_heading(i, line, self.section) and not self._defines(line) and not self._numbers_on(line):
             self.round = None
             self._heading(line)
         else:
@@ -345,7 +345,7 @@ class Layout:
 
     def _among_rounds(self, line: Line) -> None:
         numbered = NUMBERED.match(line.text)
-        if numbered and (self.is_instruction(line.text[numbered.end() :]) or self._numbers_on(numbered)):
+        if numbered and (self.is_instruction(line.text[numbered.end() :]) or self._numbers_on(line)):
             first = int(numbered["first"])
             last = max(first, int(numbered["last"] or first))
             start, end = numbered.span("numbers")
@@ -363,10 +363,12 @@ class Layout:
         else:
             piece.entries.append(NoteDraft(line.start, line.end, line.number))
 
-    def _numbers_on(self, numbered: re.Match[str]) -> bool:
+    def _numbers_on(self, line: Line) -> bool:
         """Whether a numbered line goes on with the numbers of the rounds above, and begins as instructions do."""
-        follows = self.last_number is not None and self.last_number + 1 == int(numbered["first"])
-        return follows and _WORKED.match(fold(numbered.string[numbered.end() :])) is not None
+        numbered = NUMBERED.match(line.text)
+        if numbered is None or self.last_number is None or self.last_number + 1 != int(numbered["first"]):
+            return False
+        return _WORKED.match(fold(line.text[numbered.end() :])) is not None
 
     def _keep_only_pieces_with_rounds(self) -> None:
         """A heading under which no round follows is no piece: its words, and those below it, are notes."""

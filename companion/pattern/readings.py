@@ -39,13 +39,14 @@ from companion.pattern.syntax import (
     Node,
     Reading,
     RepeatNode,
+    RoundCountNode,
     SkipNode,
     Times,
     TotalNode,
     WorkNode,
 )
 
-_ASIDE = (ActNode, ChainNode, CountsNode, LoopsNode, TotalNode)
+_ASIDE = (ActNode, ChainNode, CountsNode, LoopsNode, RoundCountNode, TotalNode)
 
 
 def usual_reading(nodes: tuple[Node, ...]) -> tuple[Node, ...]:

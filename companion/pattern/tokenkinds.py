@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Final
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Final
+
+if TYPE_CHECKING:
+    from companion.pattern.lexer import Token
 
 STITCHY: Final = frozenset({
     "STITCH", "GATHER", "SPREAD", "PICOT", "CH", "SLST", "INC", "DEC", "TOG", "SKIP", "THEM", "EVEN", "EVENLY_SHAPED",
@@ -14,3 +18,11 @@ UNIT: Final = frozenset({
     "ST", "STITCH", "SLST", "CH", "INC", "DEC", "GATHER", "SPREAD", "TOG", "PICOT",
 })  # fmt: skip
 """Tokens that can be worked into, or counted."""
+
+CLAUSE_ENDS: Final = frozenset({"", "SEP", "OPEN", "CLOSE", "EQUALS", "DASH", "COLON", "THEN", "AND"})
+"""Tokens between two clauses; "" is before the first and after the last."""
+
+
+def type_at(tokens: Sequence[Token], i: int) -> str:
+    """The type of the token at `i`, "" beyond the last."""
+    return tokens[i].type if i < len(tokens) else ""

@@ -63,7 +63,7 @@ def fold_trailing_total(tokens: list[Token]) -> list[Token]:
     """The tokens with a total that stands without brackets at the end put in brackets of value "="."""
     tokens = _once(tokens)
     n = len(tokens)
-    while n and tokens[n - 1].type == "SEP":
+    while n and tokens[n - 1].type in ("SEP", "DASH", "COUNT_OF_ROUNDS"):
         n -= 1
     start = n
     while start > max(0, n - _LONGEST) and tokens[start - 1].type in _WORDS:
