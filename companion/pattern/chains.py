@@ -14,6 +14,10 @@ from companion.pattern.steps import MAX_STEPS, NOT_THE_EDGE, TooLarge
 from companion.pattern.stitches import table
 from companion.pattern.syntax import ActNode, ChainNode, InOneNode, Node, RepeatNode, SkipNode, WorkNode
 
+_GAP: Final = 3
+_BRIDGE: Final = 2
+"""Stitches skipped, and chains over them, from which on an opening may have more of one than of the other."""
+
 _AHEAD: Final = 100
 """Nodes after a chain that can show what it is for."""
 
@@ -178,10 +182,16 @@ class ChainLaying(Laying):
 
 
 def opens_at(nodes: Sequence[Node], k: int) -> bool:
-    """Whether the chain at `k` lies over just as many skipped stitches: a buttonhole, an armhole."""
+    """Whether the chain at `k` lies over skipped stitches as that of a buttonhole or an armhole does.
+
+    Common practice, no source: over just as many, or more loosely or tightly over a wider gap, as at a thumb.
+    """
     chain = nodes[k]
     return isinstance(chain, ChainNode) and any(
-        isinstance(node, SkipNode) and node.n == chain.n and not node.to and node.into not in NOT_THE_EDGE
+        isinstance(node, SkipNode)
+        and (node.n == chain.n or (node.n >= _GAP and chain.n >= _BRIDGE))
+        and not node.to
+        and node.into not in NOT_THE_EDGE
         for node in (_beside(nodes, k, -1), _beside(nodes, k, 1))
     )
 

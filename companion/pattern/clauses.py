@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from companion.pattern.lexer import Token
-from companion.pattern.tokenkinds import STITCHY, UNIT
+from companion.pattern.tokenkinds import CLAUSE_ENDS, STITCHY, UNIT
 
 MAX_DEPTH: Final = 12
 """Brackets nested deeper than any pattern needs; what is deeper is not read as brackets."""
@@ -99,6 +99,10 @@ class Clauses:
         """ "in 2nd ch from hook, and in each ch across" is one motion in two places; any other "and" parts clauses."""
         token = self.tokens[i]
         following = self.tokens[i + 1].type if i + 1 < end else ""
+        if following == "CH" and self._each_chain_too(i + 2, end):
+            self._drop_separator()
+            self.out += (token._replace(type="ALSO"), token._replace(type="EACH"))
+            return i + 1, False
         if following in PLACES:
             self._drop_separator()
             before = [one.type for one in self.out[-2:]]
@@ -111,6 +115,12 @@ class Clauses:
             return i + 1, False
         self._separate(token)
         return i + 1, True
+
+    def _each_chain_too(self, i: int, end: int) -> bool:
+        """Whether the "ch" before `i` in "sc in each sc and ch around" is a place: not "sc in each sc and ch 1"."""
+        before = [token.type for token in self.out[-2:]]
+        after = self.tokens[i].type if i < end else ""
+        return before[:1] == ["EACH"] and before[-1] in UNIT and after in CLAUSE_ENDS | {"AROUND", "ACROSS"}
 
     def _clause_end(self, i: int, end: int) -> int:
         j = i

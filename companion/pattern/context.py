@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import Final
 
 from companion.pattern.lexer import Token
-from companion.pattern.roundsaid import Found, even_in, rounds_said, so_many_times_rounds
+from companion.pattern.roundsaid import Found, each_round, even_in, rounds_said, so_many_times_rounds
 from companion.pattern.syntax import ANY_SPACE
 from companion.pattern.tokenkinds import CLAUSE_ENDS, STITCHY, UNIT, type_at
 
@@ -200,6 +200,8 @@ IN_CONTEXT: Final[dict[str, Callable[[Sequence[Token], int, Sequence[Token]], Fo
     "WITHIN": _limit,
     "ACROSS": _across,
     "NUM": _number,
+    "EACH": each_round,
+    "IN": each_round,
     "EVEN": _even,
     "REPEAT": _repeat,
     "IN_ALL": _in_all,

@@ -14,6 +14,11 @@ Found = tuple[tuple[Token, ...], int] | None
 _FULL: Final = frozenset({"EVEN", "AROUND", "ST"})
 """Words after which "for 3 rounds" goes on with the same clause."""
 
+_MOST_IN_EACH: Final = 5
+"""Stitches in each stitch of a round beyond which "each" alone is said of rounds: common practice, no source."""
+
+_OF_ROUNDS: Final = frozenset({"each", "every", "ea", "per"})
+
 
 def rounds_said(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
     """What "4 rounds" at `i` says: how many there are of this round, or a stitch all around and how many of that."""
@@ -26,6 +31,18 @@ def so_many_times_rounds(tokens: Sequence[Token], i: int, out: Sequence[Token]) 
     if not follows or type_at(tokens, i + 3) not in CLAUSE_ENDS or not out or _in_a_bracket(out):
         return None
     return _counted(tokens[i + 1].value, tokens[i].start, tokens[i + 2].end), i + 3
+
+
+def each_round(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
+    """ "24 sc each", "24 sc in each round", of several rounds: nothing more is said of their stitches."""
+    counted = sorted(token.type for token in out[-2:]) == ["NUM", "STITCH"]
+    j = i + 1 if tokens[i].type == "EACH" else i + 2
+    if not counted or type_at(tokens, j - 1) != "EACH" or tokens[j - 1].value not in _OF_ROUNDS:
+        return None
+    if type_at(tokens, j) == "ROUND":
+        return ((), j + 1) if type_at(tokens, j + 1) in CLAUSE_ENDS else None
+    many = any(token.type == "NUM" and int(token.value) > _MOST_IN_EACH for token in out[-2:])
+    return ((), j) if j == i + 1 and many and type_at(tokens, j) in CLAUSE_ENDS else None
 
 
 def even_in(tokens: Sequence[Token], even: Token, j: int) -> tuple[tuple[Token, ...], int]:

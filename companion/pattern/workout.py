@@ -259,6 +259,7 @@ class _Workout(SpaceLaying):
 
     def _close(self, parts: Sequence[Laid | Open], room: int | None, spaces: int) -> Laid:
         """Fill in what goes on as long as there is room, now that all the rest is known."""
+        parts = self._without_chains_that_are_stitches(parts)
         closed = [p for p in parts if isinstance(p, Laid)]
         fixed = joined(closed)
         if len(closed) == len(parts):
@@ -272,6 +273,14 @@ class _Workout(SpaceLaying):
         left_spaces = spaces - fixed.used if len(over_gaps or over_edge) == 1 else 0
         done = [p if isinstance(p, Laid) else self._fill(p, left, left_spaces) for p in parts]
         return joined(done)
+
+    def _without_chains_that_are_stitches(self, parts: Sequence[Laid | Open]) -> Sequence[Laid | Open]:
+        """ "Sc in each sc and each ch": where the chains below count as stitches they are among "each sc" already."""
+        over_edge = [p for p in parts if isinstance(p, Open) and not over_spaces(p)]
+        if len(over_edge) < 2 or self.edge.chains or self.result.edge_kind != "stitches":
+            return parts
+        kept = [p for p in over_edge if isinstance(p.node, RepeatNode) or p.node.into != "chains"]
+        return [p for p in parts if isinstance(p, Laid) or p in kept] if len(kept) == 1 else parts
 
     def _fill(self, part: Open, left: int | None, spaces: int) -> Laid:
         """An open part with its number of times worked out; unread where that cannot be."""

@@ -27,6 +27,9 @@ ARM = "Owl\nTerms: US\n\nArm\nRnd 1: 6 sc in a magic ring (6)\nRnd 2: inc x 6 (1
         "12 sc for 4 rounds",
         "4 rounds of sc (12)",
         "4 rounds: sc around (12)",
+        "12 sc each",
+        "12 sc each round (12)",
+        "sc 12 in each round",
     ],
 )
 def test_a_number_of_rounds_beside_the_instructions_is_no_stitch_of_theirs(words: str) -> None:
