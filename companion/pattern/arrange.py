@@ -100,7 +100,7 @@ class _Arranger(Clauses):
             if kind == "VOID":
                 i += 1
                 continue
-            if kind in ("REPEAT", "AS") and (found := as_round(tokens, i, end, self.text)):
+            if kind in ("REPEAT", "AS") and (found := as_round(tokens, i, end, self.text, begins=fresh)):
                 self._separate(token)
                 self.out.append(found[0])
                 i, fresh = found[1], False
@@ -363,7 +363,7 @@ class _Arranger(Clauses):
             k > j + 1
             and k < len(tokens)
             and tokens[k].type == "REPEAT"
-            and not as_round(tokens, k, len(tokens), self.text)
+            and not as_round(tokens, k, len(tokens), self.text, begins=True)
         ):
             for m in range(j + 1, k):
                 tokens[m] = tokens[m]._replace(type="VOID")

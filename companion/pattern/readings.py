@@ -224,6 +224,20 @@ def _ends_with_join(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
     return None
 
 
+def closed_by_a_stitch(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
+    """ "…, ch 3, dc in first sc": a tall stitch into the start in place of the last chains, so that the next round
+    begins in the middle of that space. It closes the round and is no stitch of it: common practice, no source.
+    """
+    k = _last(nodes)
+    before = [node for node in nodes[:k] if not isinstance(node, SkipNode)]
+    if k is None or _first(nodes) == k or not before or not isinstance(before[-1], ChainNode):
+        return None
+    node = nodes[k]
+    if isinstance(node, WorkNode) and node.first and node.n == node.in_one == node.together == 1:
+        return (*nodes[:k], ActNode(node.start, node.end, "join", ""), *nodes[k + 1 :])
+    return None
+
+
 def _ends_with_total(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
     """ "(2 sc, inc) x 6. 24 sc": the last count as the total of the round, where it says no place to work into."""
     k = _last(nodes)

@@ -11,13 +11,14 @@ _LONGEST_NAME: Final = 3  # words
 _BEFORE: Final = frozenset({"previous", "prev", "preceding", "above"})
 
 
-def as_round(tokens: Sequence[Token], i: int, end: int, text: str) -> tuple[Token, int] | None:
+def as_round(tokens: Sequence[Token], i: int, end: int, text: str, *, begins: bool) -> tuple[Token, int] | None:
     """ "repeat rounds 3 and 4", "as round 2", "as for body": one token, and the index after it.
 
+    `begins`: whether a clause begins there. "As last round" must; "in the same places as last round" is another thing.
     Its value is "3 4 0 0|name": first and last number, how many rounds back and how often, each 0 where it is not said.
     """
     j = i + 1
-    if tokens[i].type == "REPEAT" and (found := _rounds_back(tokens, i, end)) is not None:
+    if (tokens[i].type == "REPEAT" or begins) and (found := _rounds_back(tokens, i, end)) is not None:
         return found
     section, j = _section(tokens, j, end, text)
     if j + 1 < end and tokens[j].type == "ROUND" and tokens[j + 1].type == "NUM":
@@ -68,7 +69,7 @@ def _section(tokens: Sequence[Token], j: int, end: int, text: str) -> tuple[str,
 
 
 def _rounds_back(tokens: Sequence[Token], i: int, end: int) -> tuple[Token, int] | None:
-    """ "repeat the last 2 rounds 3 more times", "repeat these two rows", "repeat previous round"."""
+    """ "repeat the last 2 rounds 3 more times", "repeat these two rows", "repeat previous round", "as last round"."""
     j, back = i + 1, 1
     shown = str(tokens[i].value).endswith(("this", "these"))
     if j < end and (tokens[j].type == "LAST" or tokens[j].value in _BEFORE):

@@ -102,14 +102,16 @@ def _say_counts(kept: list[Node], node: CountsNode, result: Worked) -> None:
 
 def _travels(nodes: Sequence[Node]) -> bool:
     """Whether the round begins with slip stitches that only lead to where its starting chain or first stitch stands."""
-    seen = False
+    seen = over_chains = False
     for node in nodes:
         if isinstance(node, WorkNode) and node.word in SLIP and not isinstance(node.n, tuple):
-            seen = True
+            seen, over_chains = True, node.into == "chains"
         elif isinstance(node, ActNode):
             continue
+        elif isinstance(node, WorkNode | InOneNode):
+            return seen and (node.same or (over_chains and node.into == "chain space"))  # "sl st in 2 ch, sc in loop"
         else:
-            return seen and (isinstance(node, ChainNode) or (isinstance(node, WorkNode | InOneNode) and node.same))
+            return seen and isinstance(node, ChainNode)
     return False
 
 

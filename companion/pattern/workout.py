@@ -19,7 +19,7 @@ from companion.pattern.laying import loop_of
 from companion.pattern.laying_corners import goes_to_corner
 from companion.pattern.laying_spaces import SpaceLaying
 from companion.pattern.model import Act, Chain, Repeat
-from companion.pattern.readings import all_around, bare_around, other_readings, usual_reading
+from companion.pattern.readings import all_around, bare_around, closed_by_a_stitch, other_readings, usual_reading
 from companion.pattern.remaining import until_so_many_remain
 from companion.pattern.rules import LOOPS_OF, Edge, Rules
 from companion.pattern.said import SLIP, prepare
@@ -80,6 +80,10 @@ def _usual_or_fitting(
             return worked
         worked = _Workout(rules, edge, text, in_force).run(remaining.unread, pending)
         if worked.declared is not None and worked.declared.stitches == remaining.total:
+            return worked
+    if (closed := closed_by_a_stitch(nodes)) is not None:
+        worked = _usual_or_fitting(closed, rules, edge, text, pending, in_force)
+        if worked.adds_up:
             return worked
     nodes = usual_reading(nodes)
     if (around := all_around(nodes)) is not None:

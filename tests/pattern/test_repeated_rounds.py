@@ -39,6 +39,19 @@ def test_a_ring_that_is_repeated_where_more_stitches_are_does_not_fit() -> None:
     assert errors(pattern) == [("does_not_fit", 5)]
 
 
+@pytest.mark.parametrize("words", ["as last round", "as previous round", "same as last round", "work as last 2 rounds"])
+def test_a_round_may_be_worked_as_the_last_one(words: str) -> None:
+    pattern, rounds = piece(f"Rnd 1: 12 sc in magic ring [12]\nRnd 2: sc in blo around\nRnds 3-4: {words}\nRnd 5: sc")
+    assert not errors(pattern)
+    assert [entry.stitches for entry in rounds][-2:] == [12, 12]
+
+
+def test_the_same_places_as_in_the_last_round_are_not_the_last_round() -> None:
+    ring = "Rnd 1: 6 sc in magic ring [6]\nRnd 2: inc x 6 [12]"
+    pattern, _ = piece(f"{ring}\nRnd 3: inc in the same places as previous round")
+    assert {(p.kind, p.line) for p in pattern.problems} == {("unreadable", 5)}
+
+
 def test_after_the_yarn_is_cut_a_ring_is_begun_anew() -> None:
     pattern, rounds = piece(
         "Rnd 1: 6 sc in magic ring [6]\nRnd 2: inc around [12]. Fasten off.\nRnd 3: repeat rnd 1 [6]"
