@@ -223,6 +223,7 @@ class _Arranger(Clauses):
         else:
             self._drop_separator()
             self.out.append(token._replace(type="SCLOSE"))
+            self._repeat_belongs(i)
         self.star_open = not self.star_open
         return i + 1
 
@@ -356,6 +357,11 @@ class _Arranger(Clauses):
                 self._separate(Token("SEP", "", after.start, after.start))
         elif after.type in STITCHY:
             self._separate(Token("SEP", "", after.start, after.start))
+        self._repeat_belongs(j)
+
+    def _repeat_belongs(self, j: int) -> None:
+        """ "(sc, inc), repeat 6 times": what parts the repeat from the bracket or the star closed at `j` is dropped."""
+        tokens = self.tokens
         k = j + 1
         while k < len(tokens) and tokens[k].type in ("SEP", "THEN", "DASH"):
             k += 1

@@ -31,6 +31,9 @@ _STEPS: Final = (
     r"increase|inc|decrease|dec|joining|closing|beginning|begin"
 )
 
+_STOPPED: Final = rf"edging|border|trim|foundation(?:\s+chain)?|set-?\s?up|(?:next|last|final)(?=\s+{_WORD}\b)"
+"""Those that a full stop may end, "Border. Sc evenly around": "inc." and "rib." are abbreviations."""
+
 _OWN_WORDS: Final = (  # a name before "row:" or "row 1:"; "At end of", "After last" and "Now work" are none
     r"(?:(?!(?:at|after|before|end|each|every|this|that|these|previous|from|until|in|on|note|for|of|to|per|same|join|turn|"
     r"marker|repeat|rep|work|all|other|even|odd|your|a|an|if|when|with|now|then|next|last|and|ws|rs)\b)"
@@ -59,9 +62,10 @@ _LABEL: Final = re.compile(
       | (?P<alone>(?:(?:on|work|for)\s+)?(?:(?:all|every|each)\s+)?(?:the\s+)?(?P<parity>even|odd)
             (?:[\s-]*numbered)?\s+{_WORD}\b)
         (?=\s*[:=(\[-])
-      | (?P<step>next\s+(?P<several>\d{{1,3}}|(?:{_NAMES})\b)\s+{_WORD}\b
-        |(?:{_STEPS})(?:\s+(?:{_WORD}|chain|ch|ring))?
-        |{_NAMED}(?=\s*:))(?=\s*[:(\[])
+      | (?P<step>(?:next\s+(?P<several>\d{{1,3}}|(?:{_NAMES})\b)\s+{_WORD}\b
+        |(?:{_STEPS})(?:\s+(?:{_WORD}|chain|ch|ring))?)(?=\s*[:(\[])
+        |{_NAMED}(?=\s*:)
+        |(?:{_STOPPED})(?:\s+{_WORD})?(?=\.\s+\S))
     )
     (?P<emphasis>[*_]*)
     (?P<aside>(?:\s*[(\[][^()\[\]\n]{{0,60}}[)\]])*)

@@ -74,6 +74,7 @@ def other_readings(nodes: tuple[Node, ...]) -> tuple[Reading, ...]:
     joined = _ends_with_join(nodes)
     add(joined, doubtful=False)
     add(_ends_with_total(nodes), doubtful=False)
+    add(_begins_by_slipping(nodes), doubtful=not totalled)
     add(_mapped(nodes, _evenly_as_a_note), doubtful=False)
     apart = _mapped(nodes, _apart)
     add(apart, doubtful=False)
@@ -222,6 +223,15 @@ def _ends_with_join(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
     if isinstance(node, WorkNode) and node.word in SLIP and node.n == 1 and node.in_one == 1:
         return (*nodes[:k], ActNode(node.start, node.end, "join", ""), *nodes[k + 1 :])
     return None
+
+
+def _begins_by_slipping(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
+    """ "Sl st to next sc, (sk 2, 5 dc in sp, …) around": slip stitches that only lead to where the round begins."""
+    k = _first(nodes)
+    node = nodes[k] if k is not None else None
+    if k is None or k == _last(nodes) or not isinstance(node, WorkNode) or node.word not in SLIP or node.in_one > 1:
+        return None
+    return (*nodes[:k], ActNode(node.start, node.end, "note", ""), *nodes[k + 1 :])
 
 
 def closed_by_a_stitch(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:

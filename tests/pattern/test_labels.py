@@ -26,6 +26,8 @@ READ = [
     ("Buttonhole row: sc", "Buttonhole row", (), "sc"),
     ("First shell round: sc", "First shell round", (), "sc"),
     ("Rnd 1) 6 sc", "Rnd 1", ((1, 1),), "6 sc"),
+    ("Border. Sc evenly around", "Border", (), "Sc evenly around"),
+    ("Next rnd. Sc around", "Next rnd", (), "Sc around"),
 ]
 
 
@@ -50,6 +52,8 @@ def test_a_label_is_told_from_the_instructions(
         "",
         "Even rows are blue",
         "At end of row: turn",
+        "Border.",
+        "inc. two stitches in one",
     ],
 )
 def test_words_that_only_begin_like_a_label_are_none(line: str) -> None:

@@ -192,3 +192,25 @@ def test_each_said_once_holds_for_stitches_and_spaces(where: str) -> None:
     )
     assert not {p.kind for p in pattern.problems} & SERIOUS
     assert pattern.pieces[0].rounds[2].stitches == 13  # seven stitches and the six spaces between them
+
+
+@pytest.mark.parametrize(
+    ("begin", "made"),
+    [
+        ("sl st to next sc, (sk 2 sts, 7 dc in ch-3 sp, sk 2 sts, sl st in next st) around", 80),
+        ("sl st in next 2 ch, sc in ch-3 sp, (ch 6, sc in next ch-3 sp) 9 times, ch 6, join", 10),
+        (
+            "sl st to next ch-3 sp, ch 1, sc in same sp, (ch 6, sc in next sp) 9 times, ch 3, dc in first sc",
+            10,
+        ),
+    ],
+)
+def test_slip_stitches_to_where_the_round_begins_are_none_of_its_stitches(begin: str, made: int) -> None:
+    """Ten points of five single crochet, with three chains in the middle of each (counted by hand)."""
+    pattern = read(
+        "Thing\nTerms: US\nCh 1 does not count as a stitch.\nRnd 1: 40 sc in a magic ring [40]\n"
+        "Rnd 2: *sc in next 3 sts, (sc, ch 3, sc) in next st; rep from * around (50 sc, 10 ch-3 sps)\n"
+        f"Rnd 3: {begin} ({made})\n"
+    )
+    assert not pattern.problems
+    assert pattern.pieces[0].rounds[2].stitches == made
