@@ -11,8 +11,8 @@ from companion.pattern.lexer import fold
 from companion.pattern.page import Line, bare, is_rights_line, keyed, piece_name, says_make, section_of
 from companion.pattern.terms import stated_terms
 
-BULLET: Final = re.compile(r"\s*(?:[-*•·‣▪●]|\d{1,3}[.)])\s+")
-NUMBERED: Final = re.compile(r"\s*(?P<numbers>(?P<first>\d{1,3})(?:[.)]?\s?[-–—]\s?(?P<last>\d{1,3}))?)\s*[.):]\s+")
+BULLET: Final = re.compile(r"^\s*(?:[-*•·‣▪●]|\d{1,3}[.)])\s+")
+NUMBERED: Final = re.compile(r"^\s*(?P<numbers>(?P<first>\d{1,3})(?:[.)]?\s?[-–—]\s?(?P<last>\d{1,3}))?)\s*[.):]\s+")
 UNDERLINE: Final = re.compile(r"\s*(?:[=\-_~*·•]\s?){3,}\s*$")
 PAGE_NUMBER: Final = re.compile(r"\s*(?:page|p\.)\s*\d{1,3}(?:\s*(?:of|/)\s*\d{1,3})?\s*$", re.IGNORECASE)
 _NOT_A_NAME: Final = re.compile(

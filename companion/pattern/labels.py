@@ -34,6 +34,9 @@ _STEPS: Final = (
 _STOPPED: Final = rf"edging|border|trim|foundation(?:\s+chain)?|set-?\s?up|(?:next|last|final)(?=\s+{_WORD}\b)"
 """Those that a full stop may end, "Border. Sc evenly around": "inc." and "rib." are abbreviations."""
 
+_DOTTED: Final = rf"\d{{1,4}}[.)](?=(?:\s*-\s*\d{{1,4}}[.)])?\s+{_WORD}\s*:)"
+"""The number before its word, "2. Rnd:", "4.-5. Rnd:"; an entry of a list, "2. Round eyes", has no colon there."""
+
 _OWN_WORDS: Final = (  # a name before "row:" or "row 1:"; "At end of", "After last" and "Now work" are none
     r"(?:(?!(?:at|after|before|end|each|every|this|that|these|previous|from|until|in|on|note|for|of|to|per|same|join|turn|"
     r"marker|repeat|rep|work|all|other|even|odd|your|a|an|if|when|with|now|then|next|last|and|ws|rs)\b)"
@@ -57,8 +60,8 @@ _LABEL: Final = re.compile(
         (?P<numbers>(?:\d{{1,6}}|(?:{_NAMES})\b)
             (?:\s*(?:-|\bto\b|\bthrough\b|\bthru\b|\band\b|&|\+|,(?:\s*(?:and|&))?)
                \s*(?:{_WORD}(?![a-z])\.?\s*)?(?:\d{{1,6}}|(?:{_NAMES})\b))*)
-      | (?P<ordinal>\d{{1,4}}(?:st|nd|rd|th)|(?:{_NAMES})\b)
-        (?:\s*(?:-|\bto\b|\band\b)\s*(?P<until>\d{{1,4}}(?:st|nd|rd|th)))?\s+(?P<oword>{_WORD})\b
+      | (?P<ordinal>\d{{1,4}}(?:st|nd|rd|th)|(?:{_NAMES})\b|{_DOTTED})
+        (?:\s*(?:-|\bto\b|\band\b)\s*(?P<until>\d{{1,4}}(?:st|nd|rd|th)|{_DOTTED}))?\s+(?P<oword>{_WORD})\b
       | (?P<alone>(?:(?:on|work|for)\s+)?(?:(?:all|every|each)\s+)?(?:the\s+)?(?P<parity>even|odd)
             (?:[\s-]*numbered)?\s+{_WORD}\b)
         (?=\s*[:=(\[-])
@@ -78,6 +81,7 @@ _SPELLED_NUMBER: Final = re.compile(rf"\b(?:{_NAMES})\b")
 _RANGE_AND_DASH: Final = re.compile(rf"(\d+\s*(?:-|to\b)\s*(?:{_WORD}\.?\s*)?\d+)\s*-\s*\d")
 _PART: Final = re.compile(r"\d+|-|to\b|through\b|thru\b")
 _AFTER: Final = re.compile(r"\s*[-:.,=]?\s*")
+_FURTHER: Final = re.compile(r"\s*-\s*(?P<last>\d{1,4})\s+(?=\S)")
 _SIDES: Final = re.compile(r"\s*[(\[]\s*(?:rs|ws|right side|wrong side)\s*[)\]]\s*")
 _ASIDE_TOTAL: Final = re.compile(r"[(\[]\s*(\d{1,5})\s*(?:sts?|stitch(?:es)?|sc|dc|hdc|htr|tr)?\s*[)\]]")
 _ASIDE_ROUNDS: Final = re.compile(rf"[(\[]\s*(\d{{1,5}})\s*{_WORD}\s*[)\]]")
@@ -146,6 +150,18 @@ def find_label(line: str) -> Label | None:
         aside_total=int(total[1]) if total else None,
         aside_rounds=int(rounds[1]) if rounds else None,
     )
+
+
+def up_to_the_next(label: Label, line: str, following: Label | None) -> Label:
+    """ "R5 - 8 sc x 15" is round 5 with eight single crochet or, where round 9 comes next, rounds 5 to 8."""
+    if following is None or not following.numbers or len(label.numbers) != 1 or label.kind == "step":
+        return label
+    (first, last), further = label.numbers[0], _FURTHER.match(fold(line), label.end)
+    if further is None or first != last or not first < int(further["last"]) == following.numbers[0][0] - 1:
+        return label
+    end = further.end("last")
+    numbers = ((first, int(further["last"])),)
+    return replace(label, text=line[label.start : end].strip(), numbers=numbers, end=end, body=further.end())
 
 
 def _in_a_section(line: str, folded: str) -> Label | None:

@@ -7,11 +7,11 @@ dropped.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Final
 
 from companion.pattern.headings import BULLET, NUMBERED, PAGE_NUMBER, UNDERLINE, Headings
-from companion.pattern.labels import Label, find_label, inline_labels
+from companion.pattern.labels import Label, find_label, inline_labels, up_to_the_next
 from companion.pattern.lexer import fold
 from companion.pattern.lines import begins_rounds, definition, designer, is_step
 from companion.pattern.notes import sentences
@@ -41,6 +41,14 @@ _WORKED: Final = re.compile(
 )
 """How a line of instructions begins."""
 
+_NUMBER_FIRST: Final = re.compile(r"\W*(?:[a-z]+\W+)?\d{1,3}\s*[-:.)]\s*")
+"""A beginning such as "Stage 2 - " that may be a label nobody knows."""
+
+_TOTAL_LAST: Final = re.compile(
+    r"\b(?:\d+ ?(?:sc|dc|hdc|htr|tr)|inc|dec)\b.*(?:[(\[<]\s*\d+(?: \w+)?\s*[)\]>]|= ?\d+(?: \w+)?)\W*$"
+)
+"""Stitches, and what may be their total."""
+
 _JOINS_YARN: Final = re.compile(r"\W*(?:(?:with|using)\b[^,.]*,?\s*)?(?:re)?(?:join|attach)|\W*(?:ch|chain)\s?\d{2}")
 """How a section begins that is not worked on into what was made before it."""
 
@@ -50,13 +58,25 @@ _TURNED: Final = re.compile(r"\bturn(?:ed)?\W*$")
 _COUNTING: Final = ("materials", "abbreviations", "notes", "gauge", "hook", "yarn", "caution")
 
 
+def labels_of(lines: Sequence[Line]) -> list[Label | None]:
+    """The label each line begins with, or None."""
+    labels = [find_label(line.text) if line.text.strip() else None for line in lines]
+    following: Label | None = None
+    for k in range(len(lines) - 1, -1, -1):
+        label = labels[k]
+        if label is not None and label.numbers:
+            label = labels[k] = up_to_the_next(label, lines[k].text, following)
+            following = label
+    return labels
+
+
 class Layout:
     """Sorts lines into a Document. `is_instruction` says whether a line without a label reads as stitches."""
 
     def __init__(self, source: str, is_instruction: Callable[[str], bool]) -> None:
         self.source = source
         self.lines = lines_of(source)
-        self.labels = [find_label(line.text) if line.text.strip() else None for line in self.lines]
+        self.labels = labels_of(self.lines)
         self.is_instruction = is_instruction
         self.headings = Headings(self.lines, self.labels, is_instruction)
         self.document = Document()
@@ -370,6 +390,10 @@ class Layout:
             return False
         return _WORKED.match(fold(line.text[numbered.end() :])) is not None
 
+    def _may_be_labelled(self, line: Line) -> bool:
+        begins = _NUMBER_FIRST.match(fold(line.text))
+        return begins is not None and self.is_instruction(line.text[begins.end() :])
+
     def _keep_only_pieces_with_rounds(self) -> None:
         """A heading under which no round follows is no piece: its words, and those below it, are notes."""
         kept = []
@@ -381,4 +405,8 @@ class Layout:
             if piece.line is not self.title_line:
                 lines.insert(0, piece.line)
             self.document.texts.extend(Text("notes", bare(line.text), line) for line in lines)
+            self.document.perhaps_rounds += [line for line in lines if _TOTAL_LAST.search(fold(line.text))]
+        notes = (text.line for text in self.document.texts if text.kind == "notes")
+        found = [line for line in notes if self._may_be_labelled(line) and line not in self.document.perhaps_rounds]
+        self.document.perhaps_rounds += found
         self.document.pieces = kept

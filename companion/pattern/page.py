@@ -110,13 +110,17 @@ class Definition:
 
 @dataclass(slots=True)
 class Document:
-    """The page in order. `every_other` are the rounds said in the notes, of all pieces at once."""
+    """The page in order. `every_other` are the rounds said in the notes, of all pieces at once.
+
+    `perhaps_rounds` are lines among the notes that look like rounds whose label could not be read.
+    """
 
     title: str = ""
     pieces: list[PieceDraft] = field(default_factory=list)
     texts: list[Text] = field(default_factory=list)
     definitions: list[Definition] = field(default_factory=list)
     every_other: list[RoundDraft] = field(default_factory=list)
+    perhaps_rounds: list[Line] = field(default_factory=list)
 
     def of(self, kind: str) -> list[str]:
         """The words of one kind of section, in order."""

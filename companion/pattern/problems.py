@@ -17,7 +17,7 @@ KINDS: Final[dict[str, tuple[Severity, str]]] = {
     "terms_mixed": ("error", "US and UK terms are used side by side"),
     "chain_assumed": ("warning", "nothing says whether a starting chain counts as a stitch"),
     "total_missing": ("warning", "a round has no printed total although its neighbours have"),
-    "stitches_in_note": ("warning", "stitches stand among the rounds without a label; nobody counts them"),
+    "stitches_in_note": ("warning", "stitches stand without a label that could be read; nobody counts them"),
     "rounds_not_written": ("warning", "a sentence stands for rounds that are not written out; nobody counts them"),
     "size_assumed": ("warning", "several sizes are given and none was chosen"),
     "reading_assumed": ("warning", "words with two readings; the one that adds up was taken"),

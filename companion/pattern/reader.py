@@ -8,6 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
+from companion.pattern.checks import short
 from companion.pattern.counting import PieceCounter
 from companion.pattern.definitions import defined
 from companion.pattern.files import MAX_TEXT, PatternFileError, text_of
@@ -107,6 +108,7 @@ class _Reader:
             hint = "Begin each round on its own line, as in: Rnd 1: 6 sc in a magic ring [6]."
             self.problems.append(problem("nothing_to_work", 1, 1, "No round or row was found in this text.", hint))
         self._pictures(document)
+        self._perhaps_rounds(document)
         self.problems.sort(key=lambda p: (p.line, p.column))
         return Pattern(
             title=document.title,
@@ -198,6 +200,13 @@ class _Reader:
                 message = f"“{found[0]}”: something here is only in a picture, which cannot be read aloud."
                 hint = "Have someone describe it, or write it out in words."
                 self.problems.append(problem("picture_only", line.number, column, message, hint))
+
+    def _perhaps_rounds(self, document: Document) -> None:
+        """Say which lines look like rounds and became notes, so that no piece is lost unnoticed."""
+        for line in document.perhaps_rounds:
+            message = f"“{short(line.text.strip())}” looks like a round, but no label was found. It is kept as a note."
+            hint = "If it is a round, begin it with its label, as in: Rnd 3:"
+            self.problems.append(problem("stitches_in_note", line.number, 1, message, hint))
 
     # --- the pieces ---
 

@@ -81,6 +81,7 @@ def other_readings(nodes: tuple[Node, ...]) -> tuple[Reading, ...]:
     add(_whole_repeated(nodes))
     add(_mapped(nodes, _other_times))
     add(_whole_repeated(apart))
+    add(_mapped(nodes, _decrease_ends_at_the_nth), doubtful=not totalled)
     add(_mapped(nodes, _same_as_next))
     add(_mapped(nodes, _worked_between), doubtful=not totalled)
     add(_skips_the_base(nodes, 2))
@@ -144,6 +145,19 @@ def _alone_and_spread(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
     if node.into is not None or node.same or node.from_hook or not isinstance(node.n, int):
         return None
     return (*nodes[:k], node._replace(n=Fill(), evenly=node.n, counted=False, often=0), *nodes[k + 1 :])
+
+
+def _decrease_ends_at_the_nth(node: Node) -> tuple[Node, ...]:
+    """ "Dec every 6th st": five plain ones before it or, counted with the two it takes, four."""
+    if not isinstance(node, RepeatNode) or [type(one) for one in node.body] != [WorkNode, WorkNode]:
+        return (node,)
+    plain, decrease = node.body
+    if not (isinstance(plain, WorkNode) and isinstance(decrease, WorkNode) and isinstance(plain.n, int)):
+        return (node,)
+    fewer = plain.n + 1 - decrease.together
+    if plain.start != decrease.start or decrease.together < 2 or fewer < 1:  # "5 sc, dec" begins apart
+        return (node,)
+    return (node._replace(body=(plain._replace(n=fewer), decrease)),)
 
 
 def _same_as_next(node: Node) -> tuple[Node, ...]:

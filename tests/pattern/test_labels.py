@@ -3,6 +3,7 @@
 import pytest
 
 from companion.pattern.labels import find_label, inline_labels
+from companion.pattern.reader import read
 
 READ = [
     ("Rnd 5: sc", "Rnd 5", ((5, 5),), "sc"),
@@ -26,6 +27,9 @@ READ = [
     ("Buttonhole row: sc", "Buttonhole row", (), "sc"),
     ("First shell round: sc", "First shell round", (), "sc"),
     ("Rnd 1) 6 sc", "Rnd 1", ((1, 1),), "6 sc"),
+    ("2. Rnd: sc", "2. Rnd", ((2, 2),), "sc"),
+    ("4.-5. Rnd: sc", "4.-5. Rnd", ((4, 5),), "sc"),
+    ("3) Row: sc", "3) Row", ((3, 3),), "sc"),
     ("Border. Sc evenly around", "Border", (), "Sc evenly around"),
     ("Next rnd. Sc around", "Next rnd", (), "Sc around"),
 ]
@@ -53,6 +57,8 @@ def test_a_label_is_told_from_the_instructions(
         "Even rows are blue",
         "At end of row: turn",
         "Border.",
+        "2. Round eyes are sewn on",
+        "2. Row by row: sew the sides",
         "inc. two stitches in one",
     ],
 )
@@ -77,3 +83,17 @@ def test_several_labels_on_one_line() -> None:
     ((at, second),) = inline_labels(line, first.body)
     assert line[at:].startswith("Rnd 2")
     assert second.numbers == ((2, 2),)
+
+
+def test_a_number_after_a_dash_is_a_last_round_only_where_the_next_label_shows_it() -> None:
+    rounds = (
+        read("Tail\nTerms: US\nR1 - 6 sc in magic ring\nR2 - 6 sc in each st\nR3 - 5 sc around\nR6 sc\n")
+        .pieces[0]
+        .rounds
+    )
+    assert [(entry.first, entry.last, entry.stitches) for entry in rounds] == [
+        (1, 1, 6),
+        (2, 2, 36),
+        (3, 5, 36),
+        (6, 6, 36),
+    ]

@@ -197,3 +197,21 @@ def test_a_wrong_total_never_becomes_the_rounds_own() -> None:
     assert wrong.declared is not None
     assert wrong.declared.stitches == 12
     assert after.worked_into == 12
+
+
+def test_a_dash_or_a_number_within_a_note_stays_there() -> None:
+    """ "12 - 15" must never be read as 1215."""
+    words = [
+        "Use a hook of 3 - 4 mm.",
+        "Sew the arms between rounds 12 - 15.",
+        "Sew the ears 3 - 4 rounds below the top.",
+    ]
+    body = "Body\nRnd 1: 6 sc in ring [6]"
+    pattern = read(f"Fox\nTerms: US\n\nNotes\n{words[0]}\n\n{body}\n\nAssembly\n1. {words[1]}\n- {words[2]}\n")
+    assert [note.text for note in (*pattern.notes, *pattern.assembly)] == words
+
+
+def test_lines_that_look_like_rounds_are_not_lost_as_notes_unsaid() -> None:
+    snout = "Snout\nStage 1 - 4 sc into MR\nStage 2 - (1 sc, inc) x 2 = 6 sts"
+    pattern = read(f"Fox\nTerms: US\n\n{snout}\n\nTail\nRnd 1: 5 sc in ring [5]\n")
+    assert [(p.kind, p.line) for p in pattern.problems] == [("stitches_in_note", 5), ("stitches_in_note", 6)]
