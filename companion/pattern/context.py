@@ -30,9 +30,20 @@ def _limit(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
     return None
 
 
-def _across(tokens: Sequence[Token], i: int, _: Sequence[Token]) -> Found:
-    """ "dc in each st across to next corner": the way ends at the corner."""
-    return _to_corner(tokens, i + 1) if type_at(tokens, i + 1) in ("TO", "UNTIL") else None
+def _across(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
+    """ "dc in each st across to next corner": the way ends at the corner. "Sc across next 3 sts": in each of them."""
+    if type_at(tokens, i + 1) in ("TO", "UNTIL"):
+        return _to_corner(tokens, i + 1)
+    j = i + 1 + (type_at(tokens, i + 1) in ("NEXT", "FIRST", "LAST"))
+    several = type_at(tokens, j) == "NUM" and (j > i + 1 or type_at(tokens, j + 1) in UNIT)
+    return _over(tokens, i, out) if several else None
+
+
+def _over(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
+    """ "Sc over next 3 sts" is one in each, as in "sc in next 3 sts"; "sc3tog" and clusters are made over them."""
+    made = [token.type for token in out[-2:]]
+    plain = made[-1:] == ["STITCH"] or made == ["STITCH", "NUM"]
+    return ((tokens[i]._replace(type="IN"),), i + 1) if plain else None
 
 
 def _number(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
@@ -199,6 +210,7 @@ IN_CONTEXT: Final[dict[str, Callable[[Sequence[Token], int, Sequence[Token]], Fo
     "UNTIL": _limit,
     "WITHIN": _limit,
     "ACROSS": _across,
+    "OVER": _over,
     "NUM": _number,
     "EACH": each_round,
     "IN": each_round,

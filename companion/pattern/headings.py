@@ -12,7 +12,13 @@ from companion.pattern.page import Line, bare, is_rights_line, keyed, piece_name
 from companion.pattern.terms import stated_terms
 
 BULLET: Final = re.compile(r"^\s*(?:[-*•·‣▪●]|\d{1,3}[.)])\s+")
-NUMBERED: Final = re.compile(r"^\s*(?P<numbers>(?P<first>\d{1,3})(?:[.)]?\s?[-–—]\s?(?P<last>\d{1,3}))?)\s*[.):]\s+")
+NUMBERED: Final = re.compile(
+    r"^\s*(?P<numbers>(?P<first>\d{1,3})(?:(?:[.)]?\s?[-–—]\s?|\s?(?:to|through|thru|&|and)\s)(?P<last>\d{1,3}))?)"
+    r"\s*[.):]\s+",
+    re.IGNORECASE,
+)
+"""The number alone before a round: "7:", "7-9.", "7 to 9:"."""
+
 UNDERLINE: Final = re.compile(r"\s*(?:[=\-_~*·•]\s?){3,}\s*$")
 PAGE_NUMBER: Final = re.compile(r"\s*(?:page|p\.)\s*\d{1,3}(?:\s*(?:of|/)\s*\d{1,3})?\s*$", re.IGNORECASE)
 _NOT_A_NAME: Final = re.compile(

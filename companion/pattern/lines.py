@@ -26,7 +26,7 @@ _STEP: Final = re.compile(
 _IN_EACH: Final = re.compile(r"\bin (?:each|every)\b")
 _OPENING: Final = re.compile(
     r"(?:ch|chain|make|begin|commence|start|to begin|to start|work|with|using|into|in a|magic|mr)\b"
-    r"|\d+\s*(?:sc|dc|hdc|ch|[.)])"
+    r"|\d+\s*(?:sc|dc|hdc|ch|[.):])"
 )
 
 

@@ -82,6 +82,7 @@ def other_readings(nodes: tuple[Node, ...]) -> tuple[Reading, ...]:
     add(_mapped(nodes, _other_times))
     add(_whole_repeated(apart))
     add(_mapped(nodes, _decrease_ends_at_the_nth), doubtful=not totalled)
+    add(_loops_closed(nodes), doubtful=not totalled)
     add(_mapped(nodes, _same_as_next))
     add(_mapped(nodes, _worked_between), doubtful=not totalled)
     add(_skips_the_base(nodes, 2))
@@ -145,6 +146,18 @@ def _alone_and_spread(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
     if node.into is not None or node.same or node.from_hook or not isinstance(node.n, int):
         return None
     return (*nodes[:k], node._replace(n=Fill(), evenly=node.n, counted=False, often=0), *nodes[k + 1 :])
+
+
+def _loops_closed(nodes: tuple[Node, ...]) -> tuple[Node, ...]:
+    """ "Sc in next st, ch 10, sl st in same st": the slip stitch only closes the loop of chains."""
+    out: list[Node] = []
+    for node in nodes:
+        if isinstance(node, RepeatNode | InOneNode):
+            node = node._replace(body=_loops_closed(node.body))
+        elif isinstance(node, WorkNode) and node.word in SLIP and node.same and out and isinstance(out[-1], ChainNode):
+            node = ActNode(node.start, node.end, "note", "")
+        out.append(node)
+    return tuple(out)
 
 
 def _decrease_ends_at_the_nth(node: Node) -> tuple[Node, ...]:

@@ -75,3 +75,9 @@ def test_a_total_may_say_whether_the_starting_chain_is_among_it(row: str, made: 
 def test_a_total_that_says_that_the_chain_is_among_it_is_checked() -> None:
     pattern = read("Scarf\nTerms: US\n\nCh 20\nRow 1: dc in 4th ch from hook and across (19 dc, including ch 3)\n")
     assert [problem.kind for problem in pattern.problems] == ["total_mismatch"]
+
+
+@pytest.mark.parametrize("label", ["3 to 5:", "3 - 5.", "3-5)", "3 through 5:"])
+def test_a_stretch_of_numbers_alone_is_a_label(label: str) -> None:
+    piece = read(f"Cap\nTerms: US\n1: 6 sc in MR (6)\n2: 6 inc (12)\n{label} 12 sc (12)\n6: 12 sc\n").pieces[0]
+    assert [(entry.first, entry.last) for entry in piece.rounds] == [(1, 1), (2, 2), (3, 5), (6, 6)]
