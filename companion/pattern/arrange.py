@@ -31,6 +31,7 @@ _AFTER_A_REPEAT: Final = frozenset({
 })  # fmt: skip
 _NAMING: Final = frozenset({"SPREAD", "GATHER", "PICOT", "INC", "DEC", "TOG"})
 _IN_A_CHAIN_REMARK: Final = UNIT | {"COUNTS", "INCLUDES", "NOT", "TOP", "NUM", "FIRST", "AS"}
+_HOW_OFTEN: Final = frozenset({"OFTEN", "OFTEN_IN_ALL", "MORE_TIMES", "AROUND", "TO_LAST"})
 _COUNTED: Final = STITCHY | {"NUM"}
 
 
@@ -122,6 +123,11 @@ class _Arranger(Clauses):
                 )
                 i, fresh = i + 2, False  # "other side: 3 sc"
                 continue
+            if fresh and self._colour_ahead(i, end):
+                self.out.append(Token("ACT", "colour", token.start, token.end))
+                self._separate(tokens[i + 1])
+                i += 2
+                continue
             if fresh and kind not in ("SEP", "OPEN", "CLOSE", "STAR", "COLON", "DASH", "THEN", "AND"):
                 clause_end = self._clause_end(i, end)
                 act = ("note", clause_end) if kind == "NUM" and self._measures(i) else act_at(tokens, i, clause_end)
@@ -174,7 +180,7 @@ class _Arranger(Clauses):
                 fresh = True
             elif kind == "START_AT":
                 fresh = self._start_at(token)
-            elif kind in ("IN", "WITH") and self._colour_after(i, end):
+            elif (kind in ("IN", "WITH") and self._colour_after(i, end)) or self._letter_of_colour(i, end):
                 i = self._hoist_colour(i, end)
                 continue
             elif kind == "NUM" and (
@@ -215,6 +221,9 @@ class _Arranger(Clauses):
             number = self.tokens[i + 1]
             self.out.append(Token("OFTEN", number.value, token.start, number.end))
             return i + 2
+        begins = bool(self.out) and self.out[-1].type == "NUM" and self._clause_start() == len(self.out) - 1
+        if begins and following == "OPEN" and not self.star_open:  # "6 * (sc, inc)"
+            return i + 1
         if not self.star_open:
             self._separate(token)
             self.out.append(token._replace(type="SOPEN"))
@@ -272,7 +281,9 @@ class _Arranger(Clauses):
         after = self.tokens[j + 1].type if j + 1 < len(self.tokens) else ""
         if not inside:
             return
-        if remark := _chain_remark(inside):
+        if inside[0].type == "REPEAT" and {token.type for token in inside[1:]} <= _HOW_OFTEN:
+            self._repeat_in_bracket(inside)
+        elif remark := _chain_remark(inside):
             head = inside[: remark - (inside[remark - 1].type == "SEP")]
             self._total(head, opening, head[-1]._replace(start=head[-1].end))
             self.out.append(Token("COUNTS", counted_as(inside[remark:]), inside[remark].start, closing.end))
@@ -284,6 +295,7 @@ class _Arranger(Clauses):
         elif (
             looks_like_total(inside)
             and (self.out or opening.value == "=")
+            and not self._times_first(opening)
             and (after not in _AFTER_A_REPEAT or (after == "STAR" and j + 2 == len(self.tokens)))
         ):
             if self.out and self.out[-1].type == "SOPEN":  # "*(8)*", the total set in italics
@@ -297,6 +309,21 @@ class _Arranger(Clauses):
         else:
             kind = "colour" if types <= {"COLOUR_NAME", "COLOUR", "NUM"} or self._is_yarn(inside) else "note"
             self._aside("ACT", kind, i, j)
+
+    def _repeat_in_bracket(self, inside: Sequence[Token]) -> None:
+        """ "sc, inc (repeat 6 times)" is what "sc, inc, repeat 6 times" is."""
+        if self._after_closing():
+            self._drop_separator()
+        else:
+            self._separate(inside[0]._replace(type="SEP", value=""))
+        self.out += inside
+        self._separate(Token("SEP", "", inside[-1].end, inside[-1].end))
+
+    def _times_first(self, opening: Token) -> bool:
+        """Whether the bracket is multiplied by a number before it: "6x [1 sc, 1 inc]"."""
+        number = self.out[-1] if self.out else None
+        between = self.text[number.end : opening.start].strip().lower() if number is not None else ""
+        return number is not None and number.type == "NUM" and between in ("x", "×", "*", "times")
 
     def _names_what_was_made(self, inside: Sequence[Token]) -> bool:
         """ "(shell made)", "(first picot)": one name of something, and no number, beside stitches just said."""

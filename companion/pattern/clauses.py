@@ -22,6 +22,7 @@ PLACES: Final = frozenset({
 })  # fmt: skip
 _MADE: Final = frozenset({"STITCH", "INC", "DEC", "TOG", "SLST"})
 _APART: Final = frozenset({"STITCH", "SLST", "CH", "SKIP", "TOG"})
+_COLOUR_LETTERS: Final = frozenset({"A", "B", "C", "D", "E", "F", "G", "H", "MC", "CC"})
 _MEASURES: Final = frozenset({"cm", "mm", "inch", "inches", "g", "grams", "metres", "meters", "yards"})
 LOOPS: Final = {
     "BACK_LOOP": "back", "FRONT_LOOP": "front", "THIRD_LOOP": "third", "BOTH_LOOPS": "both", "LAYERS": "layers",
@@ -188,6 +189,24 @@ class Clauses:
         if following.type == "RING" and following.value == "mc":
             return self.tokens[i].type == "WITH" or self.out[-1].type in ("AROUND", "ST")
         return following.type == "WORD" and (len(str(following.value)) == 1 or str(following.value) == "cc")
+
+    def _names_colour(self, i: int) -> bool:
+        """Whether the token at `i` is a letter that patterns name colours by; "MC" is a ring where "CC" is not said."""
+        token = self.tokens[i]
+        word = self.text[token.start : token.end]
+        if token.type == "RING":
+            return word == "MC" and any(self.text[one.start : one.end] == "CC" for one in self.tokens)
+        return token.type == "WORD" and word in _COLOUR_LETTERS
+
+    def _letter_of_colour(self, i: int, end: int) -> bool:
+        """Whether the letter at `i` names the colour of the stitches just counted: "6 sc A, 6 sc B"."""
+        alone = i + 1 >= end or self.tokens[i + 1].type in CLAUSE_ENDS
+        clause = [one.type for one in self.out[self._clause_start() :]]
+        return alone and clause in (["NUM", "STITCH"], ["STITCH", "NUM"]) and self._names_colour(i)
+
+    def _colour_ahead(self, i: int, end: int) -> bool:
+        """Whether a letter with a colon names the colour of what follows: "A: 6 sc, B: 6 sc"."""
+        return i + 1 < end and self.tokens[i + 1].type == "COLON" and self._names_colour(i)
 
     def _hoist_colour(self, i: int, end: int) -> int:
         """Put the colour before the clause it is said at the end of."""

@@ -88,7 +88,7 @@ def fold_trailing_total(tokens: list[Token]) -> list[Token]:
         return tokens
     if tokens[k - 1].type not in _BEFORE_A_TOTAL:
         return tokens  # "sc in next 3 sts"
-    alone = len(rest) == 1 and tokens[k - 1].value in (".", "…", "|", "/", "\\", "~")
+    alone = len(rest) == 1 and tokens[k - 1].value in (".", ";", "…", "|", "/", "\\", "~")
     if alone or any(t.type in ("ST", "IN_ALL", "REMAIN", "MAKES") for t in rest):
         return _folded(tokens, k, k, n)
     return tokens
@@ -100,9 +100,11 @@ def _acts_before(tokens: Sequence[Token], k: int, n: int) -> bool:
     while begin and tokens[begin - 1].type not in ("SEP", "AND", "THEN", "CLOSE"):
         begin -= 1
     first = tokens[begin]
+    letter = begin + 1 == k and (len(str(first.value)) == 1 or first.value in ("mc", "cc"))  # "A: 6 sc, B: 6 sc"
     acts = first.type in ("MARK", "CHANGE", "COLOUR", "COLOUR_NAME", "WITH") or (
         first.type == "NOTE" and first.value not in ("note", "tip")
     )
+    acts = acts or (letter and first.type in ("WORD", "RING"))
     return acts and not any(token.type == "ST" for token in tokens[k:n])
 
 
