@@ -302,6 +302,8 @@ class _Arranger(Clauses):
                 self.out.pop()
                 self.star_open = False
             self._total(inside, opening, closing)
+        elif inside[0].type == "NOT" and "NUM" not in types:
+            self._aside("ACT", "note", i, j)  # "sc around (no increases)"
         elif self._names_what_was_made(inside) and after not in _AFTER_A_REPEAT:
             self._aside("ACT", "note", i, j)  # "5 dc in next st (shell made)", "(picot edge)"
         elif types & STITCHY or "OPEN" in types:

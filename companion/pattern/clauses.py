@@ -230,7 +230,9 @@ class Clauses:
     def _measures(self, i: int) -> bool:
         """ "stuff lightly, 3 cm deep": a measure that goes on with the advice before it."""
         advised = [(t.type, t.value) for t in self.out[-2:-1]] == [("ACT", "note")] and self.out[-1].type == "SEP"
-        return advised and i + 1 < len(self.tokens) and self.tokens[i + 1].value in _MEASURES
+        following = self.tokens[i + 1 : i + 3]
+        apart = [one.type for one in following[:1]] == ["ST"] and following[-1].value == "apart"
+        return advised and bool(following) and (following[0].value in _MEASURES or apart)
 
     def _bare_in_bracket(self, i: int) -> bool:
         """ "(inc, 2) x 6": the number alone, beside shaping, is so many of the stitch in force."""

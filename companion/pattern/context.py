@@ -72,6 +72,25 @@ def _even(tokens: Sequence[Token], i: int, _: Sequence[Token]) -> Found:
     return (even, after) if after > i + 1 else None
 
 
+def _even_round(tokens: Sequence[Token], i: int, _: Sequence[Token]) -> Found:
+    """ "Even rnd in sc"."""
+    return (
+        even_in(tokens, tokens[i], i + 2) if tokens[i].value == "even" and type_at(tokens, i + 1) == "ROUND" else None
+    )
+
+
+def _in(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
+    """ "Continue in sc", "in hdc around": the stitch all around."""
+    if (found := each_round(tokens, i, out)) is not None:
+        return found
+    begins = not out or out[-1].type in CLAUSE_ENDS
+    if not begins or type_at(tokens, i + 1) != "STITCH":
+        return None
+    if type_at(tokens, i + 2) in ("AROUND", "ACROSS"):
+        return (tokens[i + 1],), i + 2
+    return even_in(tokens, tokens[i], i) if type_at(tokens, i + 2) in CLAUSE_ENDS else None
+
+
 def _in_all(tokens: Sequence[Token], i: int, _: Sequence[Token]) -> Found:
     token = tokens[i]
     following = type_at(tokens, i + 1)
@@ -213,7 +232,8 @@ IN_CONTEXT: Final[dict[str, Callable[[Sequence[Token], int, Sequence[Token]], Fo
     "OVER": _over,
     "NUM": _number,
     "EACH": each_round,
-    "IN": each_round,
+    "IN": _in,
+    "EVENLY": _even_round,
     "EVEN": _even,
     "REPEAT": _repeat,
     "IN_ALL": _in_all,
