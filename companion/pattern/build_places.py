@@ -39,6 +39,8 @@ class Places:
 
     def every(self, c: list[Any]) -> Spot:
         spot = self._spot(c, "each", None)
+        if c[-1] is not None and c[-1].type == "STITCH":
+            spot = spot._replace(stitch=str(c[-1].value))
         left = spot.kind == "each" and _LEFT.search(str(c[0].value)) is not None
         return spot._replace(kind="rest") if left else spot
 

@@ -12,7 +12,7 @@ from companion.pattern.arithmetic import adds_up
 from companion.pattern.counted import Counted
 from companion.pattern.entries import entry_of
 from companion.pattern.labels import Label, find_label
-from companion.pattern.landmarks import landmarks_of
+from companion.pattern.landmarks import kinds_of, landmarks_of
 from companion.pattern.model import Act, Chain, Note, Piece, Round, Total, Unread
 from companion.pattern.notes import colour_of, note_of, sentences
 from companion.pattern.numberless import numbered_on
@@ -377,8 +377,9 @@ class PieceCounter:
             if any(getattr(item, "kind", "") == "ring" for item in worked.instructions):
                 return Edge(0, "ring")
             return self.edge
-        landmarks = landmarks_of(worked) if count == worked.gives else ()
-        return Edge(count, "stitches", 0, worked.chain_spaces, worked.chains, worked.row, landmarks)
+        known = count == worked.gives
+        landmarks, kinds = (landmarks_of(worked), kinds_of(worked)) if known else ((), ())
+        return Edge(count, "stitches", 0, worked.chain_spaces, worked.chains, worked.row, landmarks, kinds)
 
 
 def _numbered(drafts: Iterable[RoundDraft]) -> frozenset[int]:

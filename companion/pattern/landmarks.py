@@ -29,11 +29,29 @@ def landmarks_of(worked: Worked) -> tuple[Landmark, ...]:
     return _from_the_other_end(found, worked.gives) if worked.turned else found
 
 
+def kinds_of(worked: Worked) -> tuple[str, ...]:
+    """The stitches of a round one by one, by their keys, as the next round meets them.
+
+    Empty where they are all of one kind, where that is unknown, or where a chain is among them.
+    """
+    if worked.gives is None or worked.unread or worked.unknown or worked.scattered:
+        return ()
+    found: list[str] = []
+    for step in worked.steps:
+        if step.gives and not isinstance(step.instruction, Work):
+            return ()
+        if isinstance(step.instruction, Work):
+            found += [step.instruction.stitch] * step.gives
+    if len(set(found)) < 2 or len(found) != worked.gives:
+        return ()
+    return tuple(reversed(found) if worked.turned else found)
+
+
 def met_by(nodes: Sequence[Node], edge: Edge, kind: Kind) -> Edge:
     """The edge as a round meets it, the other way where it begins with turning the work. That rows are is known."""
-    if kind == "row" or not edge.landmarks or edge.stitches is None or not _turns_first(nodes):
+    if kind == "row" or not (edge.landmarks or edge.kinds) or edge.stitches is None or not _turns_first(nodes):
         return edge
-    return edge._replace(landmarks=_from_the_other_end(edge.landmarks, edge.stitches))
+    return edge._replace(landmarks=_from_the_other_end(edge.landmarks, edge.stitches), kinds=edge.kinds[::-1])
 
 
 def turned_after(nodes: Sequence[Node], kind: Kind) -> bool:

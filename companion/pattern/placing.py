@@ -29,13 +29,17 @@ class Motion(NamedTuple):
 
 
 class Spot(NamedTuple):
-    """Where a motion goes: `n` stitches (None: all there are), or by `kind` something that is no stitch of the edge."""
+    """Where a motion goes: `n` stitches (None: all there are), or by `kind` something that is no stitch of the edge.
+
+    `stitch` is the "dc" of "each dc".
+    """
 
     start: int
     end: int
     kind: str
     n: int | None = 1
     text: str = ""
+    stitch: str = ""
 
 
 class Place(NamedTuple):
@@ -106,7 +110,7 @@ def placed_in_one(body: tuple[Node, ...], spot: Spot, extent: Fill | None, start
     """Several stitches at one spot."""
     if spot.kind == "from_hook":
         return InOneNode(start, end, body, 1, from_hook=spot.n or 0)
-    count: int | Fill = spot.n if spot.n is not None else (extent or Fill())
+    count: int | Fill = spot.n if spot.n is not None else (extent or Fill())._replace(stitch=spot.stitch)
     if spot.kind == "every_other":
         one = InOneNode(start, end, body, 1)
         return RepeatNode(start, end, (one, SkipNode(spot.start, end, 1)), extent or Fill())
@@ -184,7 +188,7 @@ def _at_spot(motion: Motion, spot: Spot, extent: Fill | None) -> tuple[Node, ...
         return (node(several, end, Fill(extent.keep if extent is not None else 0, REST, end), into=spot.text or None),)
     into_named = spot.text or None
     if spot.n is None:
-        fill = extent or Fill()
+        fill = (extent or Fill())._replace(stitch=spot.stitch)
         return (node(several, end, fill._replace(of="each") if kind == "each" else fill, into=into_named),)
     counted = _counted(motion, several, spot, extent, into_named)
     return (counted._replace(around=extent) if isinstance(counted, WorkNode) else counted,)

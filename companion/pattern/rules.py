@@ -30,6 +30,7 @@ class Edge(NamedTuple):
     `spaces` and `chains` the chain spaces of the round below and the chains in them. `row` is what it is called that
     this is the edge of, where that is a row, with row ends beside it; None of a round, which has none.
     `landmarks` are the chain spaces one by one or, where there are none, the corner stitches; empty where unknown.
+    `kinds` are the stitches one by one, by their keys; empty where they are all of one kind, or unknown.
     """
 
     stitches: int | None = None
@@ -39,6 +40,7 @@ class Edge(NamedTuple):
     chains: int = 0
     row: Kind | None = None
     landmarks: tuple[Landmark, ...] = ()
+    kinds: tuple[str, ...] = ()
 
 
 @dataclass(slots=True)

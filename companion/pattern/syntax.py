@@ -21,7 +21,8 @@ class Fill(NamedTuple):
     `corner` is the 2 of "to next ch-2 sp", 0 of "to corner", ANY_SPACE of "to next sp", None where it goes up to none.
     `end` is where these words end, 0 where none are written. `reach` is what the words say of the way: "around" the
     whole, "across" the row, or neither: "to end", "in each st". `of` is "each" in "in each st around", and "one" in "in
-    next st around" or "1 sc around", which goes around together with what is said before it.
+    next st around" or "1 sc around", which goes around together with what is said before it. `stitch` is the "dc" of
+    "in each dc".
     """
 
     keep: int = 0
@@ -30,6 +31,7 @@ class Fill(NamedTuple):
     reach: Reach = ""
     of: Literal["", "each", "one"] = ""
     corner: int | None = None
+    stitch: str = ""
 
 
 class Times(NamedTuple):

@@ -17,7 +17,7 @@ from companion.pattern.laid import Laid, Open, joined, keep_of, over_spaces, pla
 from companion.pattern.landmarks import met_by, turned_after
 from companion.pattern.laying import loop_of
 from companion.pattern.laying_corners import goes_to_corner
-from companion.pattern.laying_spaces import SpaceLaying
+from companion.pattern.laying_kinds import KindLaying
 from companion.pattern.model import Act, Chain, Repeat
 from companion.pattern.readings import all_around, bare_around, closed_by_a_stitch, other_readings, usual_reading
 from companion.pattern.remaining import until_so_many_remain
@@ -90,8 +90,16 @@ def _usual_or_fitting(
         worked = _Workout(rules, edge, text, in_force).run(around, pending)
         if worked.adds_up and worked.comes_out_even:
             return worked
-    worked = _Workout(rules, edge, text, in_force).run(nodes, pending)
+    workout = _Workout(rules, edge, text, in_force)
+    worked = workout.run(nodes, pending)
     worked.other_reading = around is not None and worked.declared is None and worked.adds_up
+    if workout.named_kind and (worked.declared is None or not worked.adds_up):
+        workout = _Workout(rules, edge, text, in_force)
+        workout.by_kind = True
+        by_kind = workout.run(nodes, pending)
+        if by_kind.adds_up and (by_kind.declared is not None or by_kind.gives == edge.stitches):
+            return by_kind
+        worked.other_reading = worked.declared is None
     if _misses_its_total(worked) and has_openings(nodes):
         workout = _Workout(rules, edge, text, in_force)
         # That the total of a row with a buttonhole counts its chains, which the next row is worked into, is common
@@ -145,7 +153,7 @@ def _slips(node: Node) -> bool:
     return isinstance(node, WorkNode) and node.word in SLIP
 
 
-class _Workout(SpaceLaying):
+class _Workout(KindLaying):
     """Works out one reading of one round."""
 
     def run(self, nodes: Sequence[Node], pending: Chain | None = None) -> Worked:
@@ -268,7 +276,7 @@ class _Workout(SpaceLaying):
         fixed = joined(closed)
         if len(closed) == len(parts):
             return fixed
-        if (in_order := self._in_order(parts)) is not None:
+        if (in_order := self._in_order(parts) or self._of_kinds(parts)) is not None:
             return in_order
         over_edge = [p for p in parts if isinstance(p, Open) and not over_spaces(p)]
         over_gaps = [p for p in parts if isinstance(p, Open) and over_spaces(p)]
