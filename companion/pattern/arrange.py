@@ -49,6 +49,8 @@ def arrange(tokens: Sequence[Token], text: str, vocabulary: Vocabulary) -> list[
 
 def _bracketed(tokens: list[Token]) -> list[Token]:
     """ "6 times: 3 sc, inc (30)": what is said before a colon to be repeated goes to the full stop, or to the total."""
+    if [t.type for t in tokens[:3]] in (["REPEAT", "OFTEN", "COLON"], ["REPEAT", "OFTEN_IN_ALL", "COLON"]):
+        tokens = tokens[1:]
     if [t.type for t in tokens[:2]] not in (["OFTEN", "COLON"], ["OFTEN_IN_ALL", "COLON"]):
         return tokens
     for j in range(2, len(tokens)):
@@ -105,6 +107,9 @@ class _Arranger(Clauses):
                 self._separate(token)
                 self.out.append(found[0])
                 i, fresh = found[1], False
+                continue
+            if kind == "REPEAT" and fresh and not self.out and i + 1 < end and tokens[i + 1].type == "OPEN":
+                i += 1  # "repeat (sc, inc) 6 times"
                 continue
             if kind == "JOIN" and not fresh and self.out and self.out[-1].type in ("NUM", "CH"):
                 self._separate(Token("SEP", "", token.start, token.start))

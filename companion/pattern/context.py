@@ -51,7 +51,15 @@ def _number(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
         return (tokens[i],), i + 2
     if [t.type for t in tokens[i + 1 : i + 3]] == ["TIMES", "OVER"] and type_at(tokens, i + 3) in CLAUSE_ENDS:
         return (tokens[i]._replace(type="OFTEN", end=tokens[i + 2].end),), i + 3  # "six times over"
+    if type_at(tokens, i + 1) == "ST" and _all_said(tokens, i, out):
+        return (tokens[i],), i + 2  # "sc 12 sts"
     return rounds_said(tokens, i, out) if type_at(tokens, i + 1) == "ROUND" else None
+
+
+def _all_said(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> bool:
+    """Whether a clause is just one stitch, the number at `i` and "sts", perhaps with "around"."""
+    begins = bool(out) and out[-1].type == "STITCH" and (len(out) == 1 or out[-2].type in CLAUSE_ENDS)
+    return begins and type_at(tokens, i + 2) in CLAUSE_ENDS | {"AROUND", "ACROSS"}
 
 
 def _repeat(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:

@@ -324,6 +324,8 @@ def _said_around(node: Node) -> Fill | None:
 
 def _goes_into_the_next(node: Node) -> bool:
     """Whether stitches have no other place than the next ones."""
+    if isinstance(node, SkipNode):
+        return node.into is None and not node.first and not node.to
     if not isinstance(node, WorkNode):
         return False
     once = node.first or node.same or node.into or node.from_hook or node.chain_at

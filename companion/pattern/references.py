@@ -44,6 +44,8 @@ def as_round(tokens: Sequence[Token], i: int, end: int, text: str, *, begins: bo
                 k += 1
             name = text[tokens[j + 1].start : tokens[k - 1].end]
             j = k
+        if j < end and tokens[j].value in ("alternately", "alternating"):
+            j += 1  # "repeat rounds 2 and 3 alternately": one after the other, as it is without the word
         times, j = _times(tokens, j, end)
         return Token("AS_ROUND", f"{first} {last} 0 {times}|{name}", tokens[i].start, tokens[j - 1].end), j
     if tokens[i].type == "AS":

@@ -73,7 +73,9 @@ def fold_trailing_total(tokens: list[Token]) -> list[Token]:
         kind = tokens[k].type
         marker = kind in ("EQUALS", "MAKES", "DASH", "IN_ALL") or (kind == "COLON" and k > stitchy)
         if marker and k and k > stitchy and k + 1 < n and looks_like_total(tokens[k + 1 : n]):
-            if (kind == "DASH" and tokens[k - 1].type == "NUM") or (kind == "COLON" and _acts_before(tokens, k, n)):
+            if (kind == "DASH" and tokens[k - 1].type == "NUM" and not _set_apart(tokens, k, n)) or (
+                kind == "COLON" and _acts_before(tokens, k, n)
+            ):
                 continue
             return _folded(tokens, k, k + 1, n)
     if (k := _after_the_end(tokens, start, n)) and k > stitchy:
@@ -92,6 +94,12 @@ def fold_trailing_total(tokens: list[Token]) -> list[Token]:
     if alone or any(t.type in ("ST", "IN_ALL", "REMAIN", "MAKES") for t in rest):
         return _folded(tokens, k, k, n)
     return tokens
+
+
+def _set_apart(tokens: Sequence[Token], k: int, n: int) -> bool:
+    """Whether a dash with space around it comes before stitches: "5 sc, inc, sc 5 - 14 sts" is no range."""
+    spaced = tokens[k - 1].end < tokens[k].start and tokens[k].end < tokens[k + 1].start
+    return spaced and any(token.type == "ST" for token in tokens[k:n])
 
 
 def _acts_before(tokens: Sequence[Token], k: int, n: int) -> bool:
