@@ -42,7 +42,7 @@ def _across(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
 def _over(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
     """ "Sc over next 3 sts" is one in each, as in "sc in next 3 sts"; "sc3tog" and clusters are made over them."""
     made = [token.type for token in out[-2:]]
-    plain = made[-1:] == ["STITCH"] or made == ["STITCH", "NUM"]
+    plain = made[-1:] in (["STITCH"], ["SLST"]) or made in (["STITCH", "NUM"], ["SLST", "NUM"])
     return ((tokens[i]._replace(type="IN"),), i + 1) if plain else None
 
 

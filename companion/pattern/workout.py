@@ -170,8 +170,8 @@ class _Workout(KindLaying):
         self.in_space = self._begins_in_space(kept)
         self.landmarks = self._landmarks_met()
         room, before = result.there, Laid()
-        if room is not None and result.left_over:
-            room = max(0, room - result.left_over)
+        if room is not None:
+            room = max(0, room - self._left_behind(kept) - self._left_over(kept))
         if pending is not None and result.edge_kind == "stitches":
             if self._start_counts(pending.count, kept, None, 0):
                 before = Laid((Chain(pending.count, "start", True, None),), 1, 1)
@@ -187,6 +187,33 @@ class _Workout(KindLaying):
         result.chain_spaces, result.spaces_used, result.chains = laid.made, laid.used, laid.chains
         result.steps = lay_out(laid.items, chain_takes=result.edge_kind not in ("ring", "chain"))
         return result
+
+    def _left_over(self, nodes: Sequence[Node]) -> int:
+        """How many stitches stay unworked at the end of which nothing else is said: not those of "to last 3 sts"."""
+        keeps = [keep_of(node) for node in nodes if isinstance(node, WorkNode | InOneNode | RepeatNode)]
+        return 0 if max(keeps, default=0) >= self.result.left_over else self.result.left_over
+
+    def _left_behind(self, nodes: Sequence[Node]) -> int:
+        """How many stitches slip stitches lead past at the start of a row. Around a round nothing is left behind.
+
+        On the last of them stands a starting chain that counts, or what is worked into the same stitch.
+        """
+        if not self.result.travels or self.edge.row is None or self.result.edge_kind != "stitches":
+            return 0
+        slipped, after = 0, 0
+        for k, node in enumerate(nodes):
+            if isinstance(node, WorkNode) and _slips(node) and node.into is None and isinstance(node.n, int):
+                slipped, after = slipped + node.n, k + 1
+            elif not isinstance(node, ActNode):
+                break
+        rest = nodes[after:]
+        chain = next((node for node in rest if isinstance(node, ChainNode)), None)
+        stands = chain is not None and self._start_counts(
+            chain.n, rest[rest.index(chain) + 1 :], chain.counts, chain.start
+        )
+        first = next((node for node in rest if isinstance(node, WorkNode | InOneNode)), None)
+        self.result.leaves = self.result.leaves or slipped > 0
+        return max(0, slipped - int(stands or (first is not None and first.same)))
 
     def _begins_in_space(self, nodes: Sequence[Node]) -> bool:
         """Whether slip stitches, or the join of a yarn, lead into a chain space: see `steps.begins_in_space`."""
