@@ -13,11 +13,14 @@ from companion.pattern.terms import stated_terms
 
 BULLET: Final = re.compile(r"^\s*(?:[-*•·‣▪●]|\d{1,3}[.)])\s+")
 NUMBERED: Final = re.compile(
-    r"^\s*(?P<numbers>(?P<first>\d{1,3})(?:(?:[.)]?\s?[-–—]\s?|\s?(?:to|through|thru|&|and)\s)(?P<last>\d{1,3}))?)"
-    r"\s*[.):]\s+",
+    r"^\s*(?:\|\s*)?(?P<numbers>(?P<first>\d{1,3})(?:(?:[.)]?\s?[-–—]\s?|\s?(?:to|through|thru|&|and)\s)(?P<last>\d{1,3}))?)"
+    r"\s*[.):|]\s+",
     re.IGNORECASE,
 )
-"""The number alone before a round: "7:", "7-9.", "7 to 9:"."""
+"""The number alone before a round: "7:", "7-9.", "7 to 9:"; "| 7 | 12 sc | 12 |", in a table."""
+
+_TABLE_RULE: Final = re.compile(r"\s*\|?\s*:?-+:?\s*(?:\|\s*:?-+:?\s*)*\|?\s*$")
+"""The line below the head of a table: "|---|---|"."""
 
 UNDERLINE: Final = re.compile(r"\s*(?:[=\-_~*·•]\s?){3,}\s*$")
 PAGE_NUMBER: Final = re.compile(r"\s*(?:page|p\.)\s*\d{1,3}(?:\s*(?:of|/)\s*\d{1,3})?\s*$", re.IGNORECASE)
@@ -44,7 +47,7 @@ class Headings:
         for j in range(i + 1, min(i + 12, len(self.lines))):
             line = self.lines[j]
             text = line.text.strip()
-            if not text or UNDERLINE.match(text):
+            if not text or UNDERLINE.match(text) or self.heads_table(j):
                 continue
             label = self.labels[j]
             if label is not None:
@@ -68,6 +71,11 @@ class Headings:
             if name_like or seen > 3 or _shouts(text) or says_make(text):
                 return False
         return False
+
+    def heads_table(self, i: int) -> bool:
+        """Whether a line is the head of a table, or the rule below that."""
+        marks = [line.text for line in self.lines[i : i + 2] if "|" in line.text]
+        return bool(marks) and any(_TABLE_RULE.match(text) for text in marks)
 
     def is_heading(self, i: int, line: Line, section: str) -> bool:
         """Whether a line is a heading, in a section of that kind."""

@@ -94,7 +94,7 @@ class Layout:
     def run(self) -> Document:
         """The document."""
         for i, line in enumerate(self.lines):
-            if PAGE_NUMBER.match(line.text):
+            if PAGE_NUMBER.match(line.text) or self.headings.heads_table(i):
                 self.document.texts.append(Text("rule", line.text.strip(), line))
                 continue
             if not line.text.strip() or UNDERLINE.match(line.text):

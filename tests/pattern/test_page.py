@@ -215,3 +215,19 @@ def test_lines_that_look_like_rounds_are_not_lost_as_notes_unsaid() -> None:
     snout = "Snout\nStage 1 - 4 sc into MR\nStage 2 - (1 sc, inc) x 2 = 6 sts"
     pattern = read(f"Fox\nTerms: US\n\n{snout}\n\nTail\nRnd 1: 5 sc in ring [5]\n")
     assert [(p.kind, p.line) for p in pattern.problems] == [("stitches_in_note", 5), ("stitches_in_note", 6)]
+
+
+@pytest.mark.parametrize("edge", ["", "|"])
+@pytest.mark.parametrize("label", ["", "Rnd "])
+def test_rounds_in_a_table_are_rounds(edge: str, label: str) -> None:
+    cells = [("Round", "What to do", "Total"), (":--", "---", ":-:"), (f"{label}1", "6 sc in MR", "6")]
+    cells += [(f"{label}2", "inc x 6", "12"), (f"{label}3-5", "sc around", "12")]
+    table = "\n".join(f"{edge} {' | '.join(row)} {edge}".strip() for row in cells)
+    pattern = read(f"Turnip\nTerms: US\n\nRoot\n\n{table}\n\nLeaf\nRnd 1: 4 sc in MR [4]\n")
+    assert not pattern.problems
+    assert [(piece.name, [entry.stitches for entry in piece.rounds]) for piece in pattern.pieces] == [
+        ("Root", [6, 12, 12]),
+        ("Leaf", [4]),
+    ]
+    assert all(entry.declared is not None for entry in pattern.pieces[0].rounds)
+    assert not pattern.notes
