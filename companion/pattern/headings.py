@@ -93,7 +93,7 @@ class Headings:
             return True
         if BULLET.match(line.text) and not self.rounds_follow(i):
             return False
-        if text.startswith("(") or stated_terms(text) is not None or is_rights_line(text):
+        if text.count("|") > 1 or text.startswith("(") or stated_terms(text) is not None or is_rights_line(text):
             return False
         words = text.split()
         if self.is_instruction(piece_name(text)[0] if says_make(text) else text):

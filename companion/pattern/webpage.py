@@ -74,6 +74,8 @@ def _start(tag: Tag) -> int:
 
 
 def _close(tag: Tag, out: list[str]) -> None:
+    if tag.name == "tr" and (heads := tag.find_all("th", recursive=False)) and not tag.find("td", recursive=False):
+        out.append("\n" + " | ".join(["---"] * len(heads)))  # what is above this is the head of a table
     if tag.name in _BLOCKS and tag.name != "br":
         out.append("\n\n" if tag.name in _GAPS else "\n")
 

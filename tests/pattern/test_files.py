@@ -137,6 +137,22 @@ def test_ordered_lists_of_a_web_page_keep_their_numbers(tmp_path: Path) -> None:
     assert [(r.first, r.stitches) for r in ball.rounds] == [(1, 6), (2, 12)]
 
 
+@pytest.mark.parametrize("cell", ["th", "td"])
+def test_a_table_of_a_web_page_belongs_to_the_heading_above_it(cell: str, tmp_path: Path) -> None:
+    head = "".join(f"<{cell}>{word}</{cell}>" for word in ("Rnd", "What to do", "Stitches"))
+    rows = "".join(
+        f"<tr><td>{n}</td><td>{do}</td><td>{made}</td></tr>"
+        for n, do, made in [(1, "6 sc in MR", 6), (2, "inc x 6", 12)]
+    )
+    page = tmp_path / "turnip.html"
+    page.write_text(
+        f"<body><h1>Turnip</h1><p>Terms: US</p><h2>Root</h2><table><tr>{head}</tr>{rows}</table></body>", "utf-8"
+    )
+    pattern = read_file(page)
+    assert not pattern.problems
+    assert [(piece.name, [entry.stitches for entry in piece.rounds]) for piece in pattern.pieces] == [("Root", [6, 12])]
+
+
 def test_soft_hyphens_and_invisible_marks_do_no_harm(tmp_path: Path) -> None:
     first = "Rnd 1: 6 sin\u00adgle cro\u00ad\nchet in magic\u00a0ring\u200b [6]"
     text = f"Soft\nTerms: US\n{first}\n\u202eRnd 2: inc x 6 [12]\u202c\n"
