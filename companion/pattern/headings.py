@@ -24,7 +24,7 @@ _TABLE_RULE: Final = re.compile(r"\s*\|?\s*:?-+:?\s*(?:\|\s*:?-+:?\s*)*\|?\s*$")
 
 UNDERLINE: Final = re.compile(r"\s*(?:[=\-_~*·•]\s?){3,}\s*$")
 PAGE_NUMBER: Final = re.compile(r"\s*(?:page|p\.)\s*\d{1,3}(?:\s*(?:of|/)\s*\d{1,3})?\s*$", re.IGNORECASE)
-_NOT_A_NAME: Final = re.compile(
+NOT_A_NAME: Final = re.compile(
     r"(?:with|in|using|change|switch|join|continue|work|worked|stuff|place|do|repeat|fasten|cut|ch|chain|sew|insert|turn|"
     r"put|add|leave|note|keep|sc|dc|hdc|htr|tr|increas\w*|decreas\w*|colou?r [a-z0-9]|main colou?r|contrast|you|now|"
     r"the next|begin|start)\b"
@@ -65,7 +65,7 @@ class Headings:
             name_like = (
                 len(text.split()) <= 5
                 and not text.endswith((".", ",", "!", ")"))
-                and not _NOT_A_NAME.match(text.lower())
+                and not NOT_A_NAME.match(text.lower())
             )
             seen += 1
             if name_like or seen > 3 or _shouts(text) or says_make(text):
@@ -102,7 +102,7 @@ class Headings:
             return self.rounds_follow(i) or section != "materials"
         if _shouts(re.sub(r"\([^)]*\)", "", text)) and len(words) <= 8:
             return True
-        if text.endswith((".", ",", ";", "!")) or len(words) > 8 or _NOT_A_NAME.match(text.lower()):
+        if text.endswith((".", ",", ";", "!")) or len(words) > 8 or NOT_A_NAME.match(text.lower()):
             return False
         return self.rounds_follow(i)
 

@@ -10,7 +10,7 @@ import re
 from collections.abc import Callable, Sequence
 from typing import Final
 
-from companion.pattern.headings import BULLET, NUMBERED, PAGE_NUMBER, UNDERLINE, Headings
+from companion.pattern.headings import BULLET, NOT_A_NAME, NUMBERED, PAGE_NUMBER, UNDERLINE, Headings
 from companion.pattern.labels import Label, find_label, inline_labels, up_to_the_next
 from companion.pattern.lexer import fold
 from companion.pattern.lines import begins_rounds, definition, designer, is_step
@@ -48,6 +48,12 @@ _TOTAL_LAST: Final = re.compile(
     r"\b(?:\d+ ?(?:sc|dc|hdc|htr|tr)|inc|dec)\b.*(?:[(\[<]\s*\d+(?: \w+)?\s*[)\]>]|= ?\d+(?: \w+)?)\W*$"
 )
 """Stitches, and what may be their total."""
+
+_NAMED_START: Final = re.compile(
+    r"\s*[-*•_]*\s*(?P<name>[A-Z][A-Za-z' -]{1,24}(?:\([^()]{1,20}\))?)[*_]*:[*_]*\s*"
+    r"(?=(?:[Ww]ith [a-z]+,? )?(?:[Cc][Hh]|[Cc]hain)\s?(?:[5-9]|\d{2,3})\b)"
+)
+"""A name and a chain on one line, which is longer than that of a picot."""
 
 _JOINS_YARN: Final = re.compile(r"\W*(?:(?:with|using)\b[^,.]*,?\s*)?(?:re)?(?:join|attach)|\W*(?:ch|chain)\s?\d{2}")
 """How a section begins that is not worked on into what was made before it."""
@@ -196,7 +202,7 @@ class Layout:
 
     def _round(self, label: Label | None, line: Line, at: int, end: int) -> None:
         piece = self._ensure_piece(line)
-        lead = len(line.text) - len(line.text.lstrip()) if label is None else at + label.start
+        lead = at + len(line.text[at:]) - len(line.text[at:].lstrip()) if label is None else at + label.start
         body = lead if label is None else at + label.body
         outset = len(line.text[:end]) - len(line.text[at:end].lstrip())
         draft = RoundDraft(
@@ -372,6 +378,13 @@ class Layout:
             label = Label(numbered["numbers"], "round", ((first, last),), start, end, numbered.end())
             self._round(label, line, 0, len(line.text))
             return
+        if (at := self._named_start(line)) is not None:
+            name, make, aside = piece_name(bare(line.text[:at]).rstrip(":").strip())
+            self.piece = PieceDraft(name, make, line, line.end, aside=aside)
+            self.last_number = None
+            self.document.pieces.append(self.piece)
+            self._round(None, line, at, len(line.text.rstrip()))
+            return
         piece = self._ensure_piece(line)
         piece.end = line.end
         if is_step(line, piece, self.is_instruction):
@@ -382,6 +395,17 @@ class Layout:
             piece.entries.append(RoundDraft(None, start, start, start, end, line.number, left_out=left_out))
         else:
             piece.entries.append(NoteDraft(line.start, line.end, line.number))
+
+    def _named_start(self, line: Line) -> int | None:
+        """Where the stitches begin in "Tail: ch 13, sl st in 2nd ch from hook and across", a piece of one line."""
+        match = _NAMED_START.match(line.text)
+        if match is None or self.piece is None or not self.piece.has_rounds or keyed(line.text) is not None:
+            return None
+        name = match["name"].strip()
+        known = section_of(name) is not None or NOT_A_NAME.match(name.lower()) or self.is_instruction(name)
+        rest = line.text[match.end() :]
+        whole = self.is_instruction(rest) and re.search(r"\b(?:sc|dc|hdc|htr|tr|dtr|sl st|ss|inc)\b", fold(rest))
+        return match.end() if whole and not known else None
 
     def _numbers_on(self, line: Line) -> bool:
         """Whether a numbered line goes on with the numbers of the rounds above, and begins as instructions do."""

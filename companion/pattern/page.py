@@ -176,7 +176,8 @@ _MAKE: Final = re.compile(
     r"\b(?:make|work|crochet)\s+"
     r"(?P<n>\d{1,3}|one|two|three|four|five|six|seven|eight|nine|ten|twelve|a pair|both|twice)\b"
     r"(?:\s+(?:of (?:these|them|each)|pieces|in all|the same|alike))?"
-    r"|(?:x|×)\s?(?P<x>\d{1,3})\b|\b(?P<y>\d{1,3})\s?(?:x|×)(?!\w))"
+    r"|(?:x|×)\s?(?P<x>\d{1,3})\b|\b(?P<y>\d{1,3})\s?(?:x|×)(?!\w)"
+    r"|(?<=[a-z])\s?\*\s?(?P<star>\d{1,2})(?=\s*:?\s*$)|(?<=[(\[])(?P<pieces>\d{1,3})\s?(?:pieces|pcs?)\b)"
     r"(?P<rest>[^()\[\]]*)[)\]]?",
     re.IGNORECASE,
 )
@@ -187,7 +188,7 @@ def piece_name(heading: str) -> tuple[str, int, str]:
     match = _MAKE.search(heading)
     make, aside = 1, ""
     if match:
-        number = match["n"] or match["x"] or match["y"] or "1"
+        number = match["n"] or match["x"] or match["y"] or match["star"] or match["pieces"] or "1"
         make = _WORDS.get(number.lower(), 0) or int(number)
         aside = match["rest"].strip(" ,;:-–")
         heading = f"{heading[: match.start()]} {heading[match.end() :]}"

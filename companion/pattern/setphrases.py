@@ -21,6 +21,8 @@ def _fixed(value: Value) -> Make:
 
 
 _PHRASES: Final[tuple[tuple[str, str, Make], ...]] = (
+    ("FROM ORD CH HOOK", "START_AT", _at(1)),
+    ("FROM ORD CH", "START_AT", _at(1)),
     ("ORD CH HOOK", "FROM_HOOK", _at(0)),
     ("ORD ST HOOK", "FROM_HOOK", _at(0)),
     ("ORD HOOK", "FROM_HOOK", _at(0)),

@@ -109,7 +109,7 @@ def _acts_before(tokens: Sequence[Token], k: int, n: int) -> bool:
         begin -= 1
     first = tokens[begin]
     letter = begin + 1 == k and (len(str(first.value)) == 1 or first.value in ("mc", "cc"))  # "A: 6 sc, B: 6 sc"
-    acts = first.type in ("MARK", "CHANGE", "COLOUR", "COLOUR_NAME", "WITH") or (
+    acts = first.type in ("MARK", "CHANGE", "COLOUR", "COLOUR_NAME", "WITH", "START_AT") or (
         first.type == "NOTE" and first.value not in ("note", "tip")
     )
     acts = acts or (letter and first.type in ("WORD", "RING"))

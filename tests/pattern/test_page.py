@@ -231,3 +231,31 @@ def test_rounds_in_a_table_are_rounds(edge: str, label: str) -> None:
     ]
     assert all(entry.declared is not None for entry in pattern.pieces[0].rounds)
     assert not pattern.notes
+
+
+@pytest.mark.parametrize(
+    ("line", "name", "make", "made"),
+    [
+        ("Handle: ch 20, sc in 2nd ch from hook and each ch across (19)", "Handle", 1, 19),
+        ("TAIL: Ch13, from the 2nd ch: 12 sl st.", "TAIL", 1, 12),
+        ("Whiskers (make 6): ch 8, sl st in 2nd ch from hook and in each ch across", "Whiskers", 6, 7),
+    ],
+)
+def test_a_piece_may_stand_on_one_line_with_its_name(line: str, name: str, make: int, made: int) -> None:
+    pattern = read(f"Cat\nTerms: US\n\nHead\nRnd 1: 6 sc in ring [6]\n\n{line}\n")
+    assert not [problem for problem in pattern.problems if problem.severity == "error"]
+    assert [(piece.name, piece.make) for piece in pattern.pieces] == [("Head", 1), (name, make)]
+    assert [entry.stitches for entry in pattern.pieces[1].rounds] == [made]
+
+
+@pytest.mark.parametrize(
+    "line", ["Note: ch 1 is not a stitch.", "Picot: ch 3, sl st in first ch", "Next: ch 3 and 2 dc are one shell"]
+)
+def test_other_words_before_a_colon_are_no_piece(line: str) -> None:
+    assert len(read(f"Cat\nTerms: US\n\nHead\nRnd 1: 6 sc in ring [6]\n\n{line}\n").pieces) == 1
+
+
+@pytest.mark.parametrize(("heading", "make"), [("EAR*2:", 2), ("Legs (2 pieces)", 2), ("Paws [4 pcs]", 4)])
+def test_how_many_of_a_piece_are_made(heading: str, make: int) -> None:
+    (piece,) = read(f"Cat\nTerms: US\n\n{heading}\nRnd 1: 6 sc in ring [6]\n").pieces
+    assert piece.make == make
