@@ -29,7 +29,7 @@ def act_at(tokens: Sequence[Token], i: int, j: int) -> tuple[str, int] | None:
         return "chain_ring", j
     if first == "JOIN" or ("JOIN" in types and first == "SLST"):
         return _join(tokens, i, j)
-    if first == "SLST" and types[1:2] in (["TO"], ["AROUND"], ["OVER"]) and "SPACE" in types:
+    if first == "SLST" and types[1:2] in (["TO"], ["AROUND"], ["OVER"], ["ACROSS"]) and "SPACE" in types:
         return "note", j  # "sl st to the corner space": there the round begins
     if first == "SLST" and ("TOP" in types or _to_the_first(types)) and "REPEAT" not in types:
         return "join", j
