@@ -185,7 +185,7 @@ class _Arranger(Clauses):
                 fresh = True
             elif kind == "START_AT":
                 fresh = self._start_at(token)
-            elif (kind in ("IN", "WITH") and self._colour_after(i, end)) or self._letter_of_colour(i, end):
+            elif (kind in ("IN", "WITH") and self._colour_after(i, end)) or self._colour_beside(i, end):
                 i = self._hoist_colour(i, end)
                 continue
             elif kind == "NUM" and (

@@ -191,18 +191,24 @@ class Clauses:
         return following.type == "WORD" and (len(str(following.value)) == 1 or str(following.value) == "cc")
 
     def _names_colour(self, i: int) -> bool:
-        """Whether the token at `i` is a letter that patterns name colours by; "MC" is a ring where "CC" is not said."""
+        """Whether the token at `i` is a colour, or a letter for one; "MC" is a ring where "CC" is not said."""
         token = self.tokens[i]
+        if token.type == "COLOUR_NAME":
+            return True
         word = self.text[token.start : token.end]
         if token.type == "RING":
             return word == "MC" and any(self.text[one.start : one.end] == "CC" for one in self.tokens)
         return token.type == "WORD" and word in _COLOUR_LETTERS
 
-    def _letter_of_colour(self, i: int, end: int) -> bool:
-        """Whether the letter at `i` names the colour of the stitches just counted: "6 sc A, 6 sc B"."""
-        alone = i + 1 >= end or self.tokens[i + 1].type in CLAUSE_ENDS
+    def _colour_beside(self, i: int, end: int) -> bool:
+        """Whether the token at `i` names the colour of counted stitches: "6 sc A, 6 sc B", "4 grey sc"."""
+        if not self._names_colour(i):
+            return False
+        following = self.tokens[i + 1].type if i + 1 < end else ""
         clause = [one.type for one in self.out[self._clause_start() :]]
-        return alone and clause in (["NUM", "STITCH"], ["STITCH", "NUM"]) and self._names_colour(i)
+        after = following in (CLAUSE_ENDS | {"STAR", "REPSTAR"}) and clause in (["NUM", "STITCH"], ["STITCH", "NUM"])
+        between = clause == ["NUM"] and following in STITCHY
+        return after or between
 
     def _colour_ahead(self, i: int, end: int) -> bool:
         """Whether a letter with a colon names the colour of what follows: "A: 6 sc, B: 6 sc"."""

@@ -214,3 +214,8 @@ def test_slip_stitches_to_where_the_round_begins_are_none_of_its_stitches(begin:
     )
     assert not pattern.problems
     assert pattern.pieces[0].rounds[2].stitches == made
+
+
+def test_a_colour_beside_counted_stitches_is_theirs() -> None:
+    _, entry = second_round(6, "2 grey sc, 2 sc light blue, 2 sc A")
+    assert [step.colour for step in entry.steps if step.gives] == ["grey"] * 2 + ["light blue"] * 2 + ["A"] * 2
