@@ -48,16 +48,22 @@ _HALVES = r"(?:[0-9]+\s?)?[¼½¾]|\b(?:[0-9]+\s)?(?:1/2|1/4|3/4)\b"
 _AMOUNT = rf"(?:{_HALVES}|{_NUMBER})"
 _UNITS = "|".join(sorted((re.escape(unit) for unit in abbreviations().units), key=len, reverse=True))
 
+_ROUND_BEFORE = re.compile(r"\b(?:rounds?|rnds?|rows?)\.?\s*$", re.IGNORECASE)
+_MEASURED = r"(?=\s?(?:mm|cm|m|g|metres?|meters?|yards?|yds?|grams?|inch(?:es)?|in)\b)"
+_THOUSANDS = re.compile(rf"(?<![\w.,])([1-9][0-9]?),([0-9]{{3}}){_MEASURED}")
+_DECIMAL_COMMA = re.compile(rf"(?<![\w.,])([0-9]{{1,3}}),([0-9]{{1,2}}){_MEASURED}")
+
 _TOKEN = rf"""
       (?P<total>  [\[(] \s* [0-9]+ \s* (?:sts?\.?|stitches)? \s* [\])] )
     | (?P<tog>    \b (?P<joined> [A-Za-z]+ ) \s? [0-9]+ \s? tog \b )
     | (?P<chsp>   \b ch s? [\s-]? [0-9]+ [\s-]? (?:sp|space) s? \b )
-    | (?P<times>  (?<![A-Za-z]) [x×] \s? [0-9]+ (?![.0-9]) | \b [0-9]+ [x×] (?![A-Za-z0-9]) )
+    | (?P<times>  (?<![A-Za-z]) [x×] \s? [0-9]+ (?! \.?[0-9] ) | \b [0-9]+ [x×] (?![A-Za-z0-9]) )
     | (?P<size>   (?<![\w.]) (?P<low> {_AMOUNT} ) (?: \s? [-–—] \s? (?P<high> {_AMOUNT} ) )? \s? (?P<unit> {_UNITS} )
                   (?![A-Za-z]) )
     | (?P<half>   {_HALVES} )
     | (?P<nth>    \b [0-9]+ (?:st|nd|rd|th) \b )
-    | (?P<range>  (?<![\w.]) [0-9]+ \s? [-–—] \s? [0-9]+ (?![.0-9]) )
+    | (?P<round>  (?<![\w.]) R [0-9]+ (?: \s? [-–—] \s? R? [0-9]+ )? (?! \.?[0-9] | \w ) )
+    | (?P<range>  (?<![\w.]) [0-9]+ \s? [-–—] \s? [0-9]+ (?! \.?[0-9] ) )
     | (?P<number> {_NUMBER} )
     | (?P<stitch> (?:STITCHES) \.? )
     | (?P<word>   [^\W\d_]+ (?: ['’-] [^\W\d_]+ )* \.? )
@@ -87,7 +93,7 @@ class Speakable:
 
     def __call__(self, text: str) -> str:
         """The text as it should be spoken: no digits, no abbreviation that is known, no sign that is not a pause."""
-        text = "".join(map(_number_sign, unicodedata.normalize("NFC", text)))
+        text = _commas_in_numbers("".join(map(_number_sign, unicodedata.normalize("NFC", text))))
         brackets = _repeated_brackets(text)
         tokens = _tokens(self._written).finditer(text)
         return _tidy("".join(brackets.get(match.start()) or self._spoken(match, text) for match in tokens))
@@ -110,6 +116,11 @@ class Speakable:
                 return self._size(match, text[match.end() :])
             case "nth":
                 return numbers.ordinal(*_digits(written))
+            case "round":
+                first, *last = _digits(written)
+                said = numbers.span(first, *last) if last else numbers.cardinal(first)
+                named = _ROUND_BEFORE.search(text[: match.start()]) is not None
+                return said if named else f"round{'s' if last else ''} {said}"
             case "range":
                 return numbers.span(*_digits(written))
             case "number":
@@ -230,6 +241,11 @@ def _number_sign(sign: str) -> str:
     if sign in _FRACTIONS or sign in "0123456789" or unicodedata.category(sign)[0] != "N":
         return sign
     return f" {numbers.fraction(Fraction(unicodedata.numeric(sign)).limit_denominator(16))} "
+
+
+def _commas_in_numbers(text: str) -> str:
+    """ "1,200 m" and "3,5 mm" without their commas, which part no two numbers there; "90, 100 sts" keeps its own."""
+    return _DECIMAL_COMMA.sub(r"\1.\2", _THOUSANDS.sub(r"\1\2", text))
 
 
 def _tidy(text: str) -> str:
