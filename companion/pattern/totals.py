@@ -85,10 +85,12 @@ def fold_trailing_total(tokens: list[Token]) -> list[Token]:
     k = n
     while k > start and tokens[k - 1].type != "SEP":
         k -= 1
+    multiplied = 1 < k < n and (tokens[k - 2].type, tokens[k - 1].type, tokens[k].type) == ("CLOSE", "STAR", "NUM")
+    k += multiplied  # "(sc, inc) *6 18 sts"
     rest = tokens[k:n]
     if not rest or k <= stitchy or rest[0].type not in ("NUM", "IN_ALL", "MAKES") or not looks_like_total(rest):
         return tokens
-    if tokens[k - 1].type not in _BEFORE_A_TOTAL:
+    if tokens[k - 1].type not in _BEFORE_A_TOTAL and not multiplied:
         return tokens  # "sc in next 3 sts"
     alone = len(rest) == 1 and tokens[k - 1].value in (".", ";", "…", "|", "/", "\\", "~")
     if alone or any(t.type in ("ST", "IN_ALL", "REMAIN", "MAKES") for t in rest):
