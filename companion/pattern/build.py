@@ -12,6 +12,7 @@ from companion.pattern.placing import EVENLY, Motion, Place, Spot, placed, place
 from companion.pattern.placing import node as placed_node
 from companion.pattern.rest import with_the_rest
 from companion.pattern.syntax import (
+    ASIDES,
     ONCE,
     ActNode,
     AsRoundNode,
@@ -56,9 +57,6 @@ class StartAt(NamedTuple):
 _MOST_REPEATED: Final = 2
 """How often one stretch says that all so far is repeated; beyond that, the words are not read."""
 
-_AHEAD: Final = (ActNode, ChainNode, CountsNode, LoopsNode, RoundCountNode, TotalNode)
-"""What is not repeated where it is said before what is."""
-
 _MOTIONS: Final = frozenset({"INC", "DEC", "TOG", "SPREAD"})
 
 
@@ -88,7 +86,7 @@ def with_target(element: Any, into: str) -> Any:
 def fold_back(nodes: list[Node], all_of: RepeatAll) -> list[Node]:
     """Wrap what came before a bare "repeat 6 times", but for starting chains, rings and other acts."""
     k = 0
-    while k < len(nodes) and isinstance(nodes[k], _AHEAD):
+    while k < len(nodes) and isinstance(nodes[k], ASIDES):
         k += 1
     k = max(k, len(nodes) - all_of.steps) if all_of.steps else k
     body = tuple(nodes[k:])

@@ -8,7 +8,7 @@ from typing import Final
 from companion.pattern.lexer import Token
 from companion.pattern.roundsaid import Found, each_round, even_in, rounds_said, so_many_times_rounds
 from companion.pattern.syntax import ANY_SPACE
-from companion.pattern.tokenkinds import CLAUSE_ENDS, STITCHY, UNIT, type_at
+from companion.pattern.tokenkinds import CLAUSE_ENDS, STITCHY, UNIT, begins_clause, type_at
 
 TO_CORNER: Final = "to corner"
 """How the value of a token begins that says to go up to a corner."""
@@ -58,7 +58,7 @@ def _number(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
 
 def _all_said(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> bool:
     """Whether a clause is just one stitch, the number at `i` and "sts", perhaps with "around"."""
-    begins = bool(out) and out[-1].type == "STITCH" and (len(out) == 1 or out[-2].type in CLAUSE_ENDS)
+    begins = bool(out) and out[-1].type == "STITCH" and begins_clause(out[:-1])
     return begins and type_at(tokens, i + 2) in CLAUSE_ENDS | {"AROUND", "ACROSS"}
 
 
@@ -70,7 +70,7 @@ def _repeat(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
     if not unit or not (unit[0].type == "ST" or unit[0].value in _STEPS):
         return None
     repeat = tokens[i]._replace(value=number[0].value, end=unit[0].end)
-    closed = not out or out[-1].type in CLAUSE_ENDS
+    closed = begins_clause(out)
     return ((repeat,) if closed else (Token("SEP", "", repeat.start, repeat.start), repeat)), i + 3
 
 
@@ -91,8 +91,7 @@ def _in(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
     """ "Continue in sc", "in hdc around": the stitch all around."""
     if (found := each_round(tokens, i, out)) is not None:
         return found
-    begins = not out or out[-1].type in CLAUSE_ENDS
-    if not begins or type_at(tokens, i + 1) != "STITCH":
+    if not begins_clause(out) or type_at(tokens, i + 1) != "STITCH":
         return None
     if type_at(tokens, i + 2) in ("AROUND", "ACROSS"):
         return (tokens[i + 1],), i + 2

@@ -13,7 +13,7 @@ from companion.pattern.terms import stated_terms
 
 BULLET: Final = re.compile(r"^\s*(?:[-*•·‣▪●]|\d{1,3}[.)])\s+")
 NUMBERED: Final = re.compile(
-    r"^\s*(?:\|\s*)?(?P<numbers>(?P<first>\d{1,3})(?:(?:[.)]?\s?[-–—]\s?|\s?(?:to|through|thru|&|and)\s)(?P<last>\d{1,3}))?)"
+    r"^\s*(?:\|\s*)?(?P<numbers>(?P<first>\d{1,3})(?:(?:[.)]?\s?[-–—]\s?|\s?(?:to|through|thru|&|and)\s)\d{1,3})?)"
     r"\s*[.):|]\s+",
     re.IGNORECASE,
 )

@@ -229,10 +229,10 @@ def _numbered(match: re.Match[str], line: str, folded: str) -> Label | None:
         end = match.start("numbers") + len(numbers)
         after = _AFTER.match(folded, end)
         body = after.end() if after else end
-    stretches = _stretches(numbers)
-    if not stretches:
+    found = stretches(numbers)
+    if not found:
         return None
-    return Label(line[start:end].strip(), "row" if word.startswith("row") else "round", stretches, start, end, body)
+    return Label(line[start:end].strip(), "row" if word.startswith("row") else "round", found, start, end, body)
 
 
 def _value(text: str) -> int:
@@ -240,7 +240,7 @@ def _value(text: str) -> int:
     return int(digits.group()) if digits else _SPELLED[text]
 
 
-def _stretches(numbers: str) -> tuple[tuple[int, int], ...]:
+def stretches(numbers: str) -> tuple[tuple[int, int], ...]:
     """ "2-4, 6 and 8" -> ((2, 4), (6, 6), (8, 8)); neighbours, "5 and 6", are one stretch."""
     numbers = _SPELLED_NUMBER.sub(lambda match: str(_SPELLED[match[0]]), numbers)
     found: list[tuple[int, int]] = []

@@ -47,6 +47,13 @@ def joined(parts: Sequence[Laid]) -> Laid:
     return Laid(tuple(items), takes, gives, made, used, chains)
 
 
+def about_the_open(parts: Sequence[Laid | Open]) -> tuple[list[Laid], list[Laid]]:
+    """What is laid before the first open part, and what after it; there must be one."""
+    begin = next(k for k, part in enumerate(parts) if isinstance(part, Open))
+    before = [part for part in parts[:begin] if isinstance(part, Laid)]
+    return before, [part for part in parts[begin:] if isinstance(part, Laid)]
+
+
 def keep_of(node: WorkNode | InOneNode | RepeatNode) -> int:
     """The 3 of "to last 3 sts", else 0."""
     amount = node.times if isinstance(node, RepeatNode) else node.n

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import groupby
 
-from companion.pattern.laid import Laid, Open, joined, keep_of
+from companion.pattern.laid import Laid, Open, about_the_open, joined, keep_of
 from companion.pattern.laying_spaces import SpaceLaying
 from companion.pattern.model import Skip
 from companion.pattern.syntax import Fill, InOneNode, RepeatNode, WorkNode
@@ -31,9 +31,7 @@ class KindLaying(SpaceLaying):
         if self.level or None in kinds or len(set(kinds)) != len(kinds):
             return None
         self.named_kind = self.named_kind or isinstance(waiting[0].node, InOneNode)
-        begin = next(k for k, part in enumerate(parts) if isinstance(part, Open))
-        before = [part for part in parts[:begin] if isinstance(part, Laid)]
-        after = [part for part in parts[begin:] if isinstance(part, Laid)]
+        before, after = about_the_open(parts)
         if joined([*before, *after]).takes != 0 or not (self.by_kind or len(waiting) > 1):
             return None
         chosen = dict(zip(kinds, waiting, strict=True))

@@ -10,7 +10,7 @@ import re
 from collections.abc import Sequence
 from typing import Final
 
-from companion.pattern.laid import Laid, Open, joined, keep_of, over_spaces
+from companion.pattern.laid import Laid, Open, about_the_open, joined, keep_of, over_spaces
 from companion.pattern.laying_corners import CornerLaying
 from companion.pattern.rules import Landmark
 from companion.pattern.steps import takes_of
@@ -29,9 +29,7 @@ class SpaceLaying(CornerLaying):
         stitches, spaces = self._both_kinds(parts)
         if stitches is None or not spaces:
             return None
-        begin = next(k for k, part in enumerate(parts) if isinstance(part, Open))
-        before = [part for part in parts[:begin] if isinstance(part, Laid)]
-        after = [part for part in parts[begin:] if isinstance(part, Laid)]
+        before, after = about_the_open(parts)
         first = joined(before)
         if first.takes is None or first.used or any(part.takes or part.used for part in after):
             return None

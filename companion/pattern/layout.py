@@ -11,7 +11,7 @@ from collections.abc import Callable, Sequence
 from typing import Final
 
 from companion.pattern.headings import BULLET, NOT_A_NAME, NUMBERED, PAGE_NUMBER, UNDERLINE, Headings
-from companion.pattern.labels import Label, find_label, inline_labels, up_to_the_next
+from companion.pattern.labels import Label, find_label, inline_labels, stretches, up_to_the_next
 from companion.pattern.lexer import fold
 from companion.pattern.lines import begins_rounds, definition, designer, is_step
 from companion.pattern.notes import sentences
@@ -210,7 +210,8 @@ class Layout:
         )
         piece.entries.append(draft)
         piece.end = line.end
-        self.last_number = label.numbers[-1][1] if label is not None and label.numbers else None
+        before = self.last_number or 0  # "2 & 4:" comes before "3:"
+        self.last_number = max(before, label.numbers[-1][1]) if label is not None and label.numbers else None
         self.round, self.round_text, self.depth, self.round_lines = draft, "", 0, 0
         self._grow(line.text[body:end])
         self.section = "rounds"
@@ -372,10 +373,9 @@ class Layout:
     def _among_rounds(self, line: Line) -> None:
         numbered = NUMBERED.match(line.text)
         if numbered and (self.is_instruction(line.text[numbered.end() :]) or self._numbers_on(line)):
-            first = int(numbered["first"])
-            last = max(first, int(numbered["last"] or first))
             start, end = numbered.span("numbers")
-            label = Label(numbered["numbers"], "round", ((first, last),), start, end, numbered.end())
+            numbers = stretches(fold(numbered["numbers"]))
+            label = Label(numbered["numbers"], "round", numbers, start, end, numbered.end())
             self._round(label, line, 0, len(line.text))
             return
         if (at := self._named_start(line)) is not None:

@@ -29,24 +29,21 @@ from companion.pattern.lexer import MAX_NUMBER
 from companion.pattern.omitting import without_omitted
 from companion.pattern.said import SLIP
 from companion.pattern.syntax import (
+    ASIDES,
     ONCE,
     ActNode,
     ChainNode,
     CountsNode,
     Fill,
     InOneNode,
-    LoopsNode,
     Node,
     Reading,
     RepeatNode,
-    RoundCountNode,
     SkipNode,
     Times,
     TotalNode,
     WorkNode,
 )
-
-_ASIDE = (ActNode, ChainNode, CountsNode, LoopsNode, RoundCountNode, TotalNode)
 
 
 def usual_reading(nodes: tuple[Node, ...]) -> tuple[Node, ...]:
@@ -289,11 +286,11 @@ def _ends_with_total(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
 
 
 def _first(nodes: tuple[Node, ...]) -> int | None:
-    return next((k for k, node in enumerate(nodes) if not isinstance(node, _ASIDE)), None)
+    return next((k for k, node in enumerate(nodes) if not isinstance(node, ASIDES)), None)
 
 
 def _last(nodes: tuple[Node, ...]) -> int | None:
-    return next((k for k in range(len(nodes) - 1, -1, -1) if not isinstance(nodes[k], _ASIDE)), None)
+    return next((k for k in range(len(nodes) - 1, -1, -1) if not isinstance(nodes[k], ASIDES)), None)
 
 
 def all_around(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:

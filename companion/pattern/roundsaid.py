@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from companion.pattern.lexer import Token
-from companion.pattern.tokenkinds import CLAUSE_ENDS, STITCHY, type_at
+from companion.pattern.tokenkinds import CLAUSE_ENDS, STITCHY, begins_clause, type_at
 
 Found = tuple[tuple[Token, ...], int] | None
 """What stands in place of the tokens from a place on, and the index after them; None where nothing is special."""
@@ -56,7 +56,7 @@ def even_in(tokens: Sequence[Token], even: Token, j: int) -> tuple[tuple[Token, 
 def _even(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
     """ "2 rounds even in sc": a round, and how many there are of it."""
     j = i + 2
-    if not _begins(out) or type_at(tokens, j) != "EVENLY" or tokens[j].value != "even":
+    if not begins_clause(out) or type_at(tokens, j) != "EVENLY" or tokens[j].value != "even":
         return None
     even, after = even_in(tokens, tokens[j]._replace(type="EVEN", start=tokens[i].start), j + 1)
     if type_at(tokens, after) not in CLAUSE_ENDS:
@@ -70,10 +70,10 @@ def _all_around(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
     way = "across" if str(unit.value).startswith("row") else "around"
     around = Token("AROUND", way, number.start, unit.end)
     count = _counted(number.value, unit.end, unit.end) if number.value != 1 else ()
-    if out and out[-1].type == "STITCH" and _begins(out[:-1]):
+    if out and out[-1].type == "STITCH" and begins_clause(out[:-1]):
         return ((around, *count), i + 2) if type_at(tokens, i + 2) in CLAUSE_ENDS or not count else None
     j = i + 3 if type_at(tokens, i + 2) == "OF" else i + 2
-    if not _begins(out) or type_at(tokens, j) != "STITCH" or type_at(tokens, j + 1) not in CLAUSE_ENDS:
+    if not begins_clause(out) or type_at(tokens, j) != "STITCH" or type_at(tokens, j + 1) not in CLAUSE_ENDS:
         return None
     stitch, end = tokens[j]._replace(start=number.start), tokens[j].end
     return (stitch, around._replace(start=end, end=end), *(one._replace(start=end, end=end) for one in count)), j + 1
@@ -85,18 +85,13 @@ def _beside(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
     if type_at(tokens, j) not in CLAUSE_ENDS:
         return None
     goes_on = bool(out) and (out[-1].type in _FULL or _counted_motion(out))
-    alone = _begins(out) and not _in_a_bracket(out)
+    alone = begins_clause(out) and not _in_a_bracket(out)
     return (_counted(tokens[i].value, tokens[i].start, tokens[j - 1].end), j) if goes_on or alone else None
 
 
 def _counted(n: str | int, start: int, end: int) -> tuple[Token, Token]:
     """Tokens that say, in a clause of their own, that there are so many rounds."""
     return Token("SEP", "", start, start), Token("COUNT_OF_ROUNDS", n, start, end)
-
-
-def _begins(out: Sequence[Token]) -> bool:
-    """Whether a clause begins after these tokens."""
-    return not out or out[-1].type in CLAUSE_ENDS
 
 
 def _counted_motion(out: Sequence[Token]) -> bool:

@@ -229,6 +229,9 @@ Node = (
     | OmittedNode | AsRoundNode | RoundCountNode | UnreadNode
 )  # fmt: skip
 
+ASIDES: Final = (ActNode, ChainNode, CountsNode, LoopsNode, RoundCountNode, TotalNode)
+"""What stands beside the stitches of a round, and is not repeated where it is said before them."""
+
 
 class Reading(NamedTuple):
     """One way to understand a round; `doubtful` where taking it should be said."""

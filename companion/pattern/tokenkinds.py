@@ -23,6 +23,11 @@ CLAUSE_ENDS: Final = frozenset({"", "SEP", "OPEN", "CLOSE", "EQUALS", "DASH", "C
 """Tokens between two clauses; "" is before the first and after the last."""
 
 
+def begins_clause(out: Sequence[Token]) -> bool:
+    """Whether a clause begins after these tokens."""
+    return not out or out[-1].type in CLAUSE_ENDS
+
+
 def type_at(tokens: Sequence[Token], i: int) -> str:
     """The type of the token at `i`, "" beyond the last."""
     return tokens[i].type if i < len(tokens) else ""

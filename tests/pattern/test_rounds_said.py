@@ -77,6 +77,11 @@ def test_a_total_that_says_that_the_chain_is_among_it_is_checked() -> None:
     assert [problem.kind for problem in pattern.problems] == ["total_mismatch"]
 
 
+def test_numbers_alone_that_are_not_neighbours_are_two_rounds() -> None:
+    piece = read("Cap\nTerms: US\n1: 6 sc in MR (6)\n2 & 4: sc around (6)\n3: sc in BLO around (6)\n5: sc\n").pieces[0]
+    assert [(entry.first, entry.last) for entry in piece.rounds] == [(1, 1), (2, 2), (3, 3), (4, 4), (5, 5)]
+
+
 @pytest.mark.parametrize("label", ["3 to 5:", "3 - 5.", "3-5)", "3 through 5:"])
 def test_a_stretch_of_numbers_alone_is_a_label(label: str) -> None:
     piece = read(f"Cap\nTerms: US\n1: 6 sc in MR (6)\n2: 6 inc (12)\n{label} 12 sc (12)\n6: 12 sc\n").pieces[0]
