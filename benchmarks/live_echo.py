@@ -2,7 +2,8 @@
 
 Everything but the room is real: the echo canceller, the voice activity, the recogniser, the decision. The loop
 is closed as in a session: once the maker is heard, the companion falls silent, after the time that its last words take
-to leave the loudspeaker. The room is Polack's model (`tests.support.rooms`).
+to leave the loudspeaker. The room is Polack's model (`tests.support.rooms`). Microphone and loudspeaker have clocks of
+their own, and the reported times err by a millisecond.
 """
 
 from __future__ import annotations
@@ -10,11 +11,14 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from typing import Self
 
 import numpy as np
+import soxr
 
 from companion.ear.choose import choose
 from companion.ear.echo import EchoCanceller
+from companion.ear.own_voice import OthersVoice
 from companion.ear.played import Played
 from companion.ear.recogniser import RATE, Samples
 from companion.ear.stream import Listener, Utterance
@@ -59,12 +63,19 @@ _COMMANDS = (
     "which repeat am i on",
 )
 _MAKERS = ("en-gb", "en-us+f2", "en-gb-x-rp", "en-us+m3")
+_ROOMS = ((0.0, 0.3, 0.0), (0.05, 0.5, 30e-6), (0.15, 0.3, -60e-6), (0.3, 0.4, 100e-6), (0.5, 0.3, 0.0))
+"""Of each room the echo's delay and the reverberation, in seconds, and by which share the microphone's clock is fast.
+
+Two crystals of fifty millionths each, as is common (common practice, no source), differ by up to a hundred.
+"""
 ROOMS = tuple(
-    (Room(delay=delay, reverberation=reverberation, seed=number), above)
-    for number, (delay, reverberation) in enumerate(((0.0, 0.3), (0.05, 0.5), (0.15, 0.3), (0.3, 0.4), (0.5, 0.3)))
+    (Room(delay=delay, reverberation=reverberation, seed=number), fast, above)
+    for number, (delay, reverberation, fast) in enumerate(_ROOMS)
     for above in (0.0, 6.0)
 )
-"""Rooms, and by how many decibels the maker is louder at the microphone than the companion's echo."""
+"""Rooms, clocks, and by how many decibels the maker is louder at the microphone than the companion's echo."""
+_LONGEST_PAUSE = 8.0  # seconds between two lines where it speaks alone
+_JITTER = 0.001  # seconds, root mean square, by which reported times err
 
 
 @dataclass(slots=True)
@@ -76,14 +87,21 @@ class Count:
     asked: int = 0
     wrong: int = 0
     taken: int = 0  # its own words acted on or asked about
+    halts: int = 0  # how often it fell silent by itself
     held: list[float] = field(default_factory=list)  # seconds from the maker's first sound to silence
 
 
 class Rehearsal:
-    """A companion that speaks without end in one room, frame by frame."""
+    """A companion that speaks without end in one room, frame by frame. A context manager.
 
-    def __init__(self, listener: Listener, lines: tuple[Samples, ...], room: Room, seed: int) -> None:
-        self._listener = listener
+    fast: share by which the microphone's clock runs faster than the loudspeaker's. pause: the longest silence between
+    two lines, in seconds.
+    """
+
+    def __init__(self, lines: tuple[Samples, ...], room: Room, seed: int, *, fast: float = 0.0, pause: float = 0.0):
+        name, recogniser = choose("auto")
+        self._activity = OthersVoice(SileroVoiceActivity())
+        self.listener = Listener(recogniser, Phrasebook(), self._activity, CONTEXTS, name)
         self._room = room
         self._random = np.random.default_rng(seed)
         self._played = Played(RATE)
@@ -93,10 +111,22 @@ class Rehearsal:
         self._response = np.fft.rfft(response, self._size)
         self._coming = np.zeros(self._size, dtype=np.float64)
         self._lines = lines
+        self._pause = pause
         self._rest = np.zeros(0, dtype=np.float32)
         self._frame = 0
         self._handed = deque([_nothing()] * _AHEAD)
-        self._speaks = True
+        self.speaks = True
+        self._rate = RATE * (1.0 + fast)  # of the microphone, by the loudspeaker's clock
+        self._sampling = soxr.ResampleStream(RATE, self._rate, 1, dtype="float32", quality="HQ") if fast else None
+        self._heard = np.zeros(0, dtype=np.float32)
+        self._given = 0  # samples that the microphone gave
+        self.spoke = 0.0  # seconds
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.listener.close()
 
     @property
     def sounding(self) -> bool:
@@ -105,27 +135,40 @@ class Rehearsal:
 
     def go_on(self) -> None:
         """Speaks again."""
-        self._speaks = True
+        self.speaks = True
 
     def step(self, maker: Samples) -> tuple[Utterance, ...]:
         """32 ms in which the maker says this."""
-        told = self._speech() if self._speaks else _nothing()
-        self._played.note(told, (self._frame + _AHEAD) * FRAME / RATE)
+        told = self._speech() if self.speaks else _nothing()
+        self.spoke += FRAME / RATE if told.any() else 0.0
+        self._played.note(told, (self._frame + _AHEAD) * FRAME / RATE + self._random.normal(0.0, _JITTER))
         self._handed.append(told)
         noise = self._room.noise * self._random.standard_normal(FRAME)
-        heard = self._echo(self._handed.popleft()) + maker + noise
-        clean = self._canceller.clean(heard.astype(np.float32), self._frame * FRAME / RATE)
-        self._listener.beside_own_voice = self._speaks
-        utterances = self._listener.feed(clean)
-        if self._listener.notices_voice:
-            self._speaks = False
+        heard = (self._echo(self._handed.popleft()) + maker + noise).astype(np.float32)
+        self._heard = np.concatenate([self._heard, self._sampling.resample_chunk(heard) if self._sampling else heard])
         self._frame += 1
+        return tuple(utterance for frame in self._frames() for utterance in self._hear(frame))
+
+    def _frames(self) -> Iterator[Samples]:
+        while len(self._heard) >= FRAME:
+            yield self._heard[:FRAME]
+            self._heard = self._heard[FRAME:]
+
+    def _hear(self, frame: Samples) -> tuple[Utterance, ...]:
+        clean = self._canceller.clean(frame, self._given / self._rate + self._random.normal(0.0, _JITTER))
+        self._given += FRAME
+        self.listener.beside_own_voice = self.speaks
+        self._activity.only_own = self._canceller.only_own
+        utterances = self.listener.feed(clean)
+        if self.listener.notices_voice:
+            self.speaks = False
         return utterances
 
     def _speech(self) -> Samples:
         while len(self._rest) < FRAME:
             line = self._lines[int(self._random.integers(len(self._lines)))]
-            self._rest = np.concatenate([self._rest, line])
+            pause = np.zeros(round(self._random.uniform(0.0, self._pause) * RATE), dtype=np.float32)
+            self._rest = np.concatenate([self._rest, line, pause])
         out, self._rest = self._rest[:FRAME], self._rest[FRAME:]
         return out
 
@@ -144,9 +187,8 @@ def spoken_over(commands: int) -> Count:
     makers = _rendered(_MAKERS, _COMMANDS)
     lines = _lines()
     each = -(-commands // len(ROOMS))
-    for number, (room, above) in enumerate(ROOMS):
-        with _listener(book) as listener:
-            rehearsal = Rehearsal(listener, lines, room, number)
+    for number, (room, fast, above) in enumerate(ROOMS):
+        with Rehearsal(lines, room, number, fast=fast) as rehearsal:
             for _ in _frames(8.0):
                 rehearsal.step(_nothing())
             for i in range(each):
@@ -162,8 +204,7 @@ def in_silence(commands: int) -> Count:
     count = Count()
     book = Phrasebook()
     makers = _rendered(_MAKERS, _COMMANDS)
-    with _listener(book) as listener:
-        rehearsal = Rehearsal(listener, (np.zeros(RATE, dtype=np.float32),), Room(), 1)
+    with Rehearsal((np.zeros(RATE, dtype=np.float32),), Room(), 1) as rehearsal:
         for i in range(commands):
             text = _COMMANDS[i % len(_COMMANDS)]
             _one(rehearsal, makers[_MAKERS[i // len(_COMMANDS) % len(_MAKERS)], text], book.parse(text)[0], count)
@@ -171,18 +212,19 @@ def in_silence(commands: int) -> Count:
 
 
 def alone(minutes: float) -> Count:
-    """The companion speaks, and nobody else: what it takes for commands."""
+    """The companion speaks for so long, with pauses, and nobody else: what it takes for commands, and its own halts."""
     count = Count()
     lines = _lines()
-    for number, (room, above) in enumerate(ROOMS):
+    for number, (room, fast, above) in enumerate(ROOMS):
         if above:
             continue
-        with _listener(Phrasebook()) as listener:
-            rehearsal = Rehearsal(listener, lines, room, 100 + number)
-            for _ in _frames(minutes * 60 / (len(ROOMS) / 2)):
+        with Rehearsal(lines, room, 100 + number, fast=fast, pause=_LONGEST_PAUSE) as rehearsal:
+            while rehearsal.spoke < minutes * 60 / (len(ROOMS) / 2):
+                spoke = rehearsal.speaks
                 utterances = rehearsal.step(_nothing())
                 count.taken += sum(u.verdict.decision in ("act", "ask") for u in utterances)
-                if not listener.hears_speech:
+                count.halts += spoke and not rehearsal.speaks
+                if not rehearsal.listener.hears_speech:
                     rehearsal.go_on()
     return count
 
@@ -212,11 +254,6 @@ def _one(rehearsal: Rehearsal, said: Samples, wanted: Command, count: Count) -> 
         count.asked += 1
     if silent_at is not None:
         count.held.append(silent_at - first)
-
-
-def _listener(book: Phrasebook) -> Listener:
-    name, recogniser = choose("auto")
-    return Listener(recogniser, book, SileroVoiceActivity(), CONTEXTS, name)
 
 
 def _lines() -> tuple[Samples, ...]:

@@ -114,7 +114,7 @@ def conversation(turns: int) -> Times:
             pause = np.flatnonzero(np.diff(spoken) > 0.2)
             last = spoken[pause[0]] if len(pause) else spoken[-1] if len(spoken) else begun
             times.silences.append(float(last) - begun)
-            room.wait_for_silence()
+            room.wait_for_silence(2.0)  # the answer to what was said comes within that, and then the maker may go on
     return times
 
 

@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING
 
 from companion.audio import Audio
 from companion.ear.choose import choose
+from companion.ear.own_voice import OthersVoice
 from companion.ear.recogniser import Recogniser
 from companion.ear.stream import Listener
 from companion.ear.voice import FRAME_SECONDS, SileroVoiceActivity
@@ -43,7 +44,7 @@ class Aloud:
     keys: Keys
     ear: str
     recogniser: Recogniser
-    activity: SileroVoiceActivity
+    activity: OthersVoice
 
     def listener(self, book: Book, contexts: Collection[str]) -> Listener:
         """A listener for the sentences of that book; close it. Run `settle` before anything is spoken."""
@@ -82,7 +83,7 @@ def opened_aloud(settings: Settings, ear: str, trouble: Callable[[str], None]) -
             )
         )
         name, recogniser = choose(ear)
-        activity = SileroVoiceActivity()
+        activity = OthersVoice(SileroVoiceActivity())
         replies = stack.enter_context(Replies(voice, audio, trouble=trouble))
         keys = stack.enter_context(Keys(settings.keys))
         yield Aloud(settings, voice, audio, replies, keys, name, recogniser, activity)

@@ -132,6 +132,11 @@ class Audio:
         return "none" if self._canceller is None else self._canceller.echo
 
     @property
+    def only_own(self) -> bool:
+        """Whether there was nothing but the companion's own voice in the frame read last."""
+        return self._canceller is not None and self._canceller.only_own
+
+    @property
     def overflows(self) -> int:
         """How many blocks of sound the microphone in use has lost."""
         return 0 if self._microphone is None else self._microphone.overflows

@@ -19,6 +19,8 @@ from companion.ear.recogniser import Samples
 HOP = 256
 """Samples it works on at a time: 16 ms at 16 kHz."""
 _PARTS = 20  # blocks of the echo that it models: 0.32 s
+LOOKS_BACK = (_PARTS + 1) * HOP
+"""Samples of what was played that it needs to know of."""
 _STEADY = 0.9995  # how little the room is expected to change from one block to the next
 _SMOOTH = 0.9  # of the estimate of what is not echo
 _DOUBT = 5.0  # of the untrained filter: how large the echo may be against what is played, in power
@@ -38,8 +40,11 @@ class AdaptiveFilter:
         self._other = np.full(bins, 1e-3)
         self._before = np.zeros(HOP)
 
-    def process(self, near: Samples, far: Samples) -> Samples:
-        """The microphone's block without the echo of what was played; both float32, shape (256,), of one moment."""
+    def process(self, near: Samples, far: Samples, *, learn: bool = True) -> Samples:
+        """The microphone's block without the echo of what was played; both float32, shape (256,), of one moment.
+
+        learn: whether the filter may change by it.
+        """
         self._played = np.roll(self._played, 1, axis=0)
         self._played[0] = np.fft.rfft(np.concatenate([self._before, far]))
         self._before = far.astype(np.float64)
@@ -47,8 +52,15 @@ class AdaptiveFilter:
             return near
         expected = np.fft.irfft((self._played * self._way).sum(axis=0))[HOP:]
         left = near - expected
-        self._learn(np.fft.rfft(np.concatenate([np.zeros(HOP), left])))
+        if learn:
+            self._learn(np.fft.rfft(np.concatenate([np.zeros(HOP), left])))
         return left.astype(np.float32)
+
+    def shifted(self, far: Samples) -> None:
+        """The streams were put in step anew. far: what was played before the next block, shape (LOOKS_BACK,)."""
+        blocks = far.astype(np.float64).reshape(_PARTS + 1, HOP)
+        self._played = np.fft.rfft(np.concatenate([blocks[:-1], blocks[1:]], axis=1), axis=1)[::-1].copy()
+        self._before = blocks[-1]
 
     def _learn(self, left: npt.NDArray[np.complex128]) -> None:
         power = np.abs(self._played) ** 2

@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from companion.ear.recogniser import RATE, Samples
 
@@ -54,4 +55,14 @@ def best_match(near: Samples, far: Samples, *, earliest: float, latest: float) -
     lags = np.arange(round(earliest * RATE), round(latest * RATE))
     heights = match[lags]  # a negative lag is at the end of a circular correlation
     best = int(np.argmax(heights))
-    return Delay(int(lags[best]) / RATE, float(heights[best] / (np.std(heights) + 1e-12)))
+    between = _between(heights[best - 1 : best + 2])
+    return Delay((float(lags[best]) + between) / RATE, float(heights[best] / (np.std(heights) + 1e-12)))
+
+
+def _between(heights: npt.NDArray[np.float64]) -> float:
+    """Where the top of the parabola through three heights lies, as a share of a step from the middle one."""
+    if len(heights) < 3:
+        return 0.0
+    before, top, after = (float(height) for height in heights)
+    bend = before - 2 * top + after
+    return 0.5 * (before - after) / bend if bend else 0.0

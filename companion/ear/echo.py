@@ -6,8 +6,10 @@ much of the maker with it. What the second one leaves tells whether somebody spe
 sound from after the first, else from after the second.
 
 Both must be shown each piece of played sound a little before its echo comes in, never after it. Three things see to
-that: the times that the sound library reports for played and heard blocks; a lead, for the errors in them; and a
-measurement of the true delay from the sound itself, as no library knows the latency of a wireless loudspeaker.
+that: the times that the sound library reports for played and heard blocks; a lead; and a measurement of the true delay
+from the sound itself, as no library knows the latency of a wireless loudspeaker. From then on the streams are kept in
+step by the sound, to a tenth of a sample: after a silence in which two clocks ran apart, the first eighth of a second
+of speaking shows where the echo is now, and nothing is listened to meanwhile.
 
 Until the delay has been measured, in the first seconds of speaking, the microphone is taken as silent while the
 companion speaks: better to be interruptible a moment later than to hear oneself. If what was played cannot be found in
@@ -16,26 +18,27 @@ what is heard, there is no echo (headphones), and sound passes as it is.
 
 from __future__ import annotations
 
+import math
 from collections import deque
 from typing import Any, Literal
 
 import numpy as np
 
-from companion.ear.adaptive import HOP, AdaptiveFilter
+from companion.ear.adaptive import HOP, LOOKS_BACK, AdaptiveFilter
 from companion.ear.delay import best_match, measured_delay
-from companion.ear.played import Played, StreamClock
+from companion.ear.lag import EchoLag
+from companion.ear.played import Played
 from companion.ear.recogniser import RATE, Samples
+from companion.ear.streams import Streams
 from companion.errors import MakerError
 
 Echo = Literal["unknown", "heard", "none"]
 
-_LEAD = (
-    0.04  # seconds by which played sound is shown before its echo is due; at 0 cancelling fails, 0.01 to 0.3 is good
-)
-_GOOD = (0.01, 0.1)  # seconds of remaining delay that both cancellers follow well
-_OUT_OF_STEP = 0.025
-"""Seconds that the reported times may be off before the streams are put in step anew. They wander by some milliseconds
-where the sound does not; both cancellers follow a delay that is off by less, but not one that changes."""
+_LEAD = 0.025
+"""Seconds by which played sound is shown before its echo is due. At 0 cancelling fails, 0.01 to 0.3 is good; but a long
+lead asks for sound that nobody has handed to the loudspeaker yet, and the filter would take that for silence."""
+_GOOD = (0.01, 0.045)  # seconds of remaining delay from which on, and up to which, the lead is left as it is
+_LAGS = 0.1  # samples by which an echo may be late before the streams are shifted
 _BLOCK = RATE // 100  # the canceller works on 10 ms
 _WINDOW = 2.0  # seconds of speaking over which a delay is measured
 _AGREE = 0.005  # two measurements this close to each other are believed
@@ -52,9 +55,10 @@ _ECHO_LEFT = 14.0
 yet, or lost it. Measured: up to 11 with a maker speaking over a filter that knows its way, from 25 on after a slip."""
 _MATTERS = 10.0 ** (-15.0 / 10.0)
 """Share of the power that the filter must leave to be thought astray: less, and the second canceller removes it."""
-_RESIDUE = 10.0 ** (-16.0 / 10.0)
+_RESIDUE = 10.0 ** (-22.0 / 10.0)
 """Where less than this share of the power is left by both cancellers, all there was was echo. A maker who speaks twelve
-decibels under the companion leaves a sixteenth; an echo leaves a hundredth to a ten-thousandth."""
+decibels under the companion leaves a sixteenth; an echo leaves a hundredth to a ten-thousandth. At 16 dB the first
+sounds of a maker's word are missed, and it falls silent a frame later."""
 
 
 class EchoError(MakerError):
@@ -65,6 +69,7 @@ class EchoCanceller:
     """Frames from the microphone in, the same frames without the companion's own voice out, 10 ms later.
 
     played: what the loudspeaker plays; hand its `note` to the player as tap.
+    only_own: whether there was nothing but the companion's own voice in the last frame.
     echo: "heard" once an echo was measured, "none" where there is none (headphones), "unknown" before.
     delay: seconds from played to heard by the reported times, as measured; None before.
     Raises EchoError where the canceller is not installed.
@@ -80,12 +85,14 @@ class EchoCanceller:
             ) from error
         self.echo: Echo = "unknown"
         self.delay: float | None = None
+        self.only_own = False
         self._played = played
         self._filter = AdaptiveFilter()
         self._canceller: Any = Canceller(RATE)
-        self._clock = StreamClock(RATE)
-        self._heard = 0  # samples taken in
-        self._offset = 0  # from the number of a heard sample to that of the one played at the same moment
+        self._streams = Streams(played)
+        self._lag = EchoLag()
+        self._until_step = math.inf  # frames until the echo comes when it is expected; not known when speaking begins
+        self._expected = _silence(0)  # the echo that the filter expected in the last frame
         self._behind = -_LEAD  # a heard sample is shown with the one played so many seconds before it
         self._near, self._far = _silence(0), _silence(0)  # less than a block, waiting for the rest
         # Both outputs begin with a block of silence, so that every frame in gives one frame out.
@@ -108,21 +115,27 @@ class EchoCanceller:
 
     def clean(self, samples: Samples, time: float) -> Samples:
         """The frame without echo. time: the stream time of its first sample."""
-        self._clock.note(self._heard, time)
-        self._align()
-        first = self._heard + self._offset
-        self._heard += len(samples)
-        playing = self._played.samples(first, len(samples))
+        numbers = self._streams.take(len(samples), time)
+        playing = self._played.samples(numbers)
         loud = float(np.abs(playing).max(initial=0.0)) > _SPEAKING
+        if loud and self._streams.may_be_off(self._silent_for):
+            self._lag.forget()
+            self._lately.clear()
+            self._until_step = math.inf
         self._silent_for = 0.0 if loud else self._silent_for + len(samples) / RATE
         if self.speaking:
             self._measure(samples, playing)
-        far = self._played.samples(first - round(self._behind * RATE), len(samples))
-        whole, bare = self._cancelled(samples, far)
+        shown = numbers - self._behind * RATE
+        far = self._played.samples(shown)
+        # Where the loudspeaker was told later than its times say, what is missing must not be taken for silence.
+        known = self._played.knows(shown)
+        whole, bare = self._cancelled(samples, far, learn=known and (self._until_step == 0 or self._astray))
+        self.only_own = False
         if self.echo == "none":
             return samples
         if not self.speaking:
             return whole
+        self._keep_step(samples)
         # Sums of power, not a mean of shares: a loud echo after a pause must count at once.
         self._power_in = _FADE * self._power_in + float((samples**2).sum())
         self._power_left = _FADE * self._power_left + float((bare**2).sum())
@@ -130,9 +143,10 @@ class EchoCanceller:
         # A filter that is wrong about the way adds what it expected to what was heard.
         self._power_whole = _FADE * self._power_whole + float((whole**2).sum())
         adds = self._power_whole > 2.0 * self._power_in + 1e-4
-        if self.echo == "unknown" or self._astray or adds:
+        if self.echo == "unknown" or self._astray or self._until_step > 0 or adds or not known:
             return _silence(len(samples))
-        return bare if self._power_left < _RESIDUE * self._power_in else whole
+        self.only_own = self._power_left < _RESIDUE * self._power_in
+        return bare if self.only_own else whole
 
     def _check(self, heard: Samples, left: Samples, far: Samples) -> None:
         """Sees whether what was played can still be found in what the filter left, loud enough to matter."""
@@ -141,6 +155,7 @@ class EchoCanceller:
         if self._frames % _CHECK_EVERY or len(self._lately) < _CHECKED:
             return
         before, after, played = (np.concatenate(parts) for parts in zip(*self._lately, strict=True))
+        self._until_step = 0  # half a second was looked at, which tells as much
         if np.mean(np.abs(played) > _SPEAKING) > 0.2:
             loud = float((after**2).sum()) > _MATTERS * float((before**2).sum())
             self._astray = loud and best_match(after, played, earliest=-0.1, latest=0.3).sureness > _ECHO_LEFT
@@ -149,18 +164,27 @@ class EchoCanceller:
             # Sound was lost on its way, and what the filter is sure of is wrong: it would unlearn that too slowly.
             self._learn_anew()
 
-    def _align(self) -> None:
-        """Keeps the streams in step, but follows no jitter of the times: the filter sees a shift of a single sample."""
-        near, far = self._clock.start, self._played.start
-        if near is None or far is None:
+    def _keep_step(self, heard: Samples) -> None:
+        """Shifts the streams to where the echo is; the sound itself is believed before any reported time."""
+        self._until_step = max(0, self._until_step - 1)
+        lag = self._lag.of(heard, self._expected)
+        if lag is None:
             return
-        offset = round((near - far) * RATE)
-        if abs(offset - self._offset) > _OUT_OF_STEP * RATE:
-            self._offset = offset
+        if abs(lag) < _LAGS:
+            self._streams.in_step(0.0)
+        else:
+            self._streams.in_step(lag)
+            self._lag.forget()
+            before = self._streams.next - self._behind * RATE
+            self._filter.shifted(self._played.samples(before - np.arange(LOOKS_BACK, 0, -1, dtype=np.float64)))
+        self._until_step = 2 if abs(lag) > 1 else 0  # until nothing of what was subtracted at the wrong moment is left
 
-    def _cancelled(self, near: Samples, far: Samples) -> tuple[Samples, Samples]:
+    def _cancelled(self, near: Samples, far: Samples, *, learn: bool) -> tuple[Samples, Samples]:
         """The frame after the first canceller and after both, each 10 ms late. A frame is a whole number of hops."""
-        filtered = [self._filter.process(near[i : i + HOP], far[i : i + HOP]) for i in range(0, len(near), HOP)]
+        filtered = [
+            self._filter.process(near[i : i + HOP], far[i : i + HOP], learn=learn) for i in range(0, len(near), HOP)
+        ]
+        self._expected = near - np.concatenate(filtered)
         self._whole = np.concatenate([self._whole, *filtered])
         self._near, self._far = np.concatenate([self._near, *filtered]), np.concatenate([self._far, far])
         blocks = len(self._near) - len(self._near) % _BLOCK
@@ -200,6 +224,7 @@ class EchoCanceller:
     def _learn_anew(self) -> None:
         """What the cancellers learnt of the old way is only in the way."""
         self._lately.clear()
+        self._streams.forget()
         self._astray = True
         self._in_vain = 0
         self._filter = AdaptiveFilter()

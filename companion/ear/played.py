@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections import deque
 
 import numpy as np
+import numpy.typing as npt
 
 from companion.ear.recogniser import RATE, Samples
 
 _KEPT = 4 * RATE  # samples kept, four seconds
+_TAPS = 16  # samples from which one between two is worked out
 _REMEMBERED = 64  # blocks whose times are weighed against each other
 _LATEST = 5  # blocks that are enough to see a jump, where they agree
 _AGREE = 0.002  # seconds within which they must agree with each other
@@ -68,15 +70,23 @@ class Played:
         self._gather()
         return self._clock.start
 
-    def samples(self, first: int, count: int) -> Samples:
-        """`count` samples from number `first` on; zeros where nothing is known to have been played."""
+    def knows(self, numbers: npt.NDArray[np.float64]) -> bool:
+        """Whether all the samples up to the last of these numbers were handed on already."""
         self._gather()
-        found = np.zeros(count, dtype=np.float32)
-        low, high = max(first, 0, self._end - _KEPT), min(first + count, self._end)
-        if low < high:
-            start = _KEPT - self._end
-            found[low - first : high - first] = self._samples[start + low : start + high]
-        return found
+        return bool(numbers[-1] + _TAPS // 2 < self._end)
+
+    def samples(self, numbers: npt.NDArray[np.float64]) -> Samples:
+        """The samples of these numbers, also between two; zeros where nothing is known to have been played."""
+        self._gather()
+        whole = np.floor(numbers).astype(np.int64)
+        around = np.arange(1 - _TAPS // 2, 1 + _TAPS // 2)
+        away = (numbers - whole)[:, None] - around
+        # The ideal interpolation, cut off softly (a raised cosine).
+        weights = np.sinc(away) * np.cos(np.pi * away / (_TAPS + 2)) ** 2
+        places = whole[:, None] + around + _KEPT - self._end
+        known = (places >= 0) & (places < _KEPT)
+        found = np.where(known, self._samples[np.clip(places, 0, _KEPT - 1)], 0.0)
+        return np.asarray((weights * found).sum(axis=1), dtype=np.float32)
 
     def _gather(self) -> None:
         new = []
