@@ -39,7 +39,7 @@ def main() -> int:
         _over(arguments.commands)
     if "alone" in parts:
         count = live_echo.alone(arguments.minutes)
-        _row(f"own words taken for a command in {arguments.minutes:g} minutes", str(count.taken), "0")
+        _row(f"own words taken for a command in {arguments.minutes:g} minutes of speaking", str(count.taken), "0")
         _row("the same, fell silent by itself", str(count.halts), "")
     if "evening" in parts:
         _evening(arguments.hours)

@@ -100,8 +100,8 @@ class Rehearsal:
 
     def __init__(self, lines: tuple[Samples, ...], room: Room, seed: int, *, fast: float = 0.0, pause: float = 0.0):
         name, recogniser = choose("auto")
-        self._activity = OthersVoice(SileroVoiceActivity())
-        self.listener = Listener(recogniser, Phrasebook(), self._activity, CONTEXTS, name)
+        activity = OthersVoice(SileroVoiceActivity(), lambda: self._canceller.only_own)
+        self.listener = Listener(recogniser, Phrasebook(), activity, CONTEXTS, name)
         self._room = room
         self._random = np.random.default_rng(seed)
         self._played = Played(RATE)
@@ -147,9 +147,9 @@ class Rehearsal:
         heard = (self._echo(self._handed.popleft()) + maker + noise).astype(np.float32)
         self._heard = np.concatenate([self._heard, self._sampling.resample_chunk(heard) if self._sampling else heard])
         self._frame += 1
-        return tuple(utterance for frame in self._frames() for utterance in self._hear(frame))
+        return tuple(utterance for frame in self._complete() for utterance in self._hear(frame))
 
-    def _frames(self) -> Iterator[Samples]:
+    def _complete(self) -> Iterator[Samples]:
         while len(self._heard) >= FRAME:
             yield self._heard[:FRAME]
             self._heard = self._heard[FRAME:]
@@ -158,7 +158,6 @@ class Rehearsal:
         clean = self._canceller.clean(frame, self._given / self._rate + self._random.normal(0.0, _JITTER))
         self._given += FRAME
         self.listener.beside_own_voice = self.speaks
-        self._activity.only_own = self._canceller.only_own
         utterances = self.listener.feed(clean)
         if self.listener.notices_voice:
             self.speaks = False

@@ -83,7 +83,7 @@ def opened_aloud(settings: Settings, ear: str, trouble: Callable[[str], None]) -
             )
         )
         name, recogniser = choose(ear)
-        activity = OthersVoice(SileroVoiceActivity())
+        activity = OthersVoice(SileroVoiceActivity(), lambda: audio.only_own)
         replies = stack.enter_context(Replies(voice, audio, trouble=trouble))
         keys = stack.enter_context(Keys(settings.keys))
         yield Aloud(settings, voice, audio, replies, keys, name, recogniser, activity)

@@ -140,7 +140,6 @@ class Conversation:
                 self._answer(turn, time.monotonic())
         frame = self._audio.read()
         self._listener.beside_own_voice = self._audio.playing
-        self._aloud.activity.only_own = self._audio.only_own
         for happened in self._audio.news():
             self._tell(self._session.news(happened))
         if frame is not None:

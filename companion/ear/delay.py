@@ -15,6 +15,9 @@ import numpy.typing as npt
 from companion.ear.recogniser import RATE, Samples
 
 _LOWEST, _HIGHEST = 200.0, 6000.0  # hertz: below is hum, above little comes out of a small loudspeaker
+SPEAKING = 0.003
+"""Level of what is played, of full scale, from which on an echo may come."""
+_SPOKEN = 0.2  # share of the samples that must be as loud as that
 _SURE = 20.0
 """How far the peak must stand above the rest, in standard deviations, to be an echo and not chance."""
 
@@ -57,6 +60,11 @@ def best_match(near: Samples, far: Samples, *, earliest: float, latest: float) -
     best = int(np.argmax(heights))
     between = _between(heights[best - 1 : best + 2])
     return Delay((float(lags[best]) + between) / RATE, float(heights[best] / (np.std(heights) + 1e-12)))
+
+
+def speaks(sound: Samples) -> bool:
+    """Whether there is so much speech in a sound that its echo can be looked for."""
+    return bool(np.mean(np.abs(sound) > SPEAKING) > _SPOKEN)
 
 
 def _between(heights: npt.NDArray[np.float64]) -> float:

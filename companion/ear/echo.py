@@ -25,7 +25,7 @@ from typing import Any, Literal
 import numpy as np
 
 from companion.ear.adaptive import HOP, LOOKS_BACK, AdaptiveFilter
-from companion.ear.delay import best_match, measured_delay
+from companion.ear.delay import SPEAKING, best_match, measured_delay, speaks
 from companion.ear.lag import EchoLag
 from companion.ear.played import Played
 from companion.ear.recogniser import RATE, Samples
@@ -43,7 +43,6 @@ _BLOCK = RATE // 100  # the canceller works on 10 ms
 _WINDOW = 2.0  # seconds of speaking over which a delay is measured
 _AGREE = 0.005  # two measurements this close to each other are believed
 _NO_ECHO_AFTER = 3  # windows of speaking without an echo: headphones
-_SPEAKING = 0.003  # level of what is played, of full scale, from which on an echo may come
 _TAIL = 0.35  # seconds that a room still sounds after the companion fell silent
 _LONGEST_DELAY = 1.0  # seconds
 _FADE = 0.6  # from frame to frame, of the powers compared
@@ -117,7 +116,7 @@ class EchoCanceller:
         """The frame without echo. time: the stream time of its first sample."""
         numbers = self._streams.take(len(samples), time)
         playing = self._played.samples(numbers)
-        loud = float(np.abs(playing).max(initial=0.0)) > _SPEAKING
+        loud = float(np.abs(playing).max(initial=0.0)) > SPEAKING
         if loud and self._streams.may_be_off(self._silent_for):
             self._lag.forget()
             self._lately.clear()
@@ -156,7 +155,7 @@ class EchoCanceller:
             return
         before, after, played = (np.concatenate(parts) for parts in zip(*self._lately, strict=True))
         self._until_step = 0  # half a second was looked at, which tells as much
-        if np.mean(np.abs(played) > _SPEAKING) > 0.2:
+        if speaks(played):
             loud = float((after**2).sum()) > _MATTERS * float((before**2).sum())
             self._astray = loud and best_match(after, played, earliest=-0.1, latest=0.3).sureness > _ECHO_LEFT
             self._in_vain = self._in_vain + 1 if self._astray else 0
@@ -202,7 +201,7 @@ class EchoCanceller:
             return
         heard, played = (np.concatenate(parts) for parts in zip(*self._window, strict=True))
         self._window.clear()
-        if np.mean(np.abs(played) > _SPEAKING) < 0.2:
+        if not speaks(played):
             return
         found = measured_delay(heard, played, latest=_LONGEST_DELAY)
         if found is None:

@@ -3,7 +3,7 @@
 No two devices have quite the same clock: where a microphone runs a ten-thousandth faster than the loudspeaker, an echo
 is late by a whole millisecond after ten seconds of silence, and what is subtracted then only adds to it. A copy of the
 echo is at hand, in the shape that the room gives it, so that a few syllables are enough to find it, even under a maker
-who speaks as loudly (measured: 96 to 100 % within a sample from 0.13 s on; what was wrong was never sure).
+who speaks as loudly.
 """
 
 from __future__ import annotations
@@ -12,15 +12,13 @@ from collections import deque
 
 import numpy as np
 
-from companion.ear.delay import best_match
+from companion.ear.delay import best_match, speaks
 from companion.ear.recogniser import RATE, Samples
 
-FARTHEST = 0.01
+_FARTHEST = 0.01
 """Seconds by which an echo is looked for too early and too late."""
 _FEWEST, _MOST = 4, 8  # frames of sound that are compared
-_SURE = 8.0  # how far the best place must stand out; wrong ones do up to 7.5
-_LOUD = 0.003  # of full scale: what is softer is no speech
-_SHARE = 0.2  # of the samples that must be loud
+_SURE = 8.0  # how far the best place must stand out; wrong ones do less
 
 
 class EchoLag:
@@ -39,7 +37,7 @@ class EchoLag:
         if len(self._frames) < _FEWEST:
             return None
         near, echo = (np.concatenate(parts) for parts in zip(*self._frames, strict=True))
-        if np.mean(np.abs(echo) > _LOUD) < _SHARE:
+        if not speaks(echo):
             return None
-        found = best_match(near, echo, earliest=-FARTHEST, latest=FARTHEST)
+        found = best_match(near, echo, earliest=-_FARTHEST, latest=_FARTHEST)
         return found.seconds * RATE if found.sureness > _SURE else None

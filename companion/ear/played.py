@@ -79,6 +79,8 @@ class Played:
         """The samples of these numbers, also between two; zeros where nothing is known to have been played."""
         self._gather()
         whole = np.floor(numbers).astype(np.int64)
+        if not self._any(int(whole[0]) - _TAPS, int(whole[-1]) + _TAPS):
+            return np.zeros(len(numbers), dtype=np.float32)  # most of an evening is silence
         around = np.arange(1 - _TAPS // 2, 1 + _TAPS // 2)
         away = (numbers - whole)[:, None] - around
         # The ideal interpolation, cut off softly (a raised cosine).
@@ -87,6 +89,11 @@ class Played:
         known = (places >= 0) & (places < _KEPT)
         found = np.where(known, self._samples[np.clip(places, 0, _KEPT - 1)], 0.0)
         return np.asarray((weights * found).sum(axis=1), dtype=np.float32)
+
+    def _any(self, first: int, last: int) -> bool:
+        """Whether anything but silence is known to have been played between these numbers, which rise."""
+        start = _KEPT - self._end
+        return bool(self._samples[max(first + start, 0) : max(last + start, 0)].any())
 
     def _gather(self) -> None:
         new = []

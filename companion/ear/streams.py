@@ -106,8 +106,9 @@ class Apart:
             before, at = self._seen[-1]
             if abs(offset - at) > _NEVER_MIND + _FASTEST * (number - before):
                 self.jumped()
-        if not self._seen or number - self._seen[-1][0] > _APART_BY * RATE:
-            self._seen.append((number, offset))
+        if self._seen and number - self._seen[-1][0] <= _APART_BY * RATE:
+            return
+        self._seen.append((number, offset))
         numbers, offsets = np.array(self._seen).T
         one, other = np.triu_indices(len(numbers), 1)
         between = numbers[other] - numbers[one]

@@ -79,10 +79,10 @@ def test_no_echo_is_found_in_what_somebody_else_says(speech: Samples) -> None:
 
 
 def test_its_own_voice_is_nobodys(speech: Samples) -> None:
-    activity = OthersVoice(SileroVoiceActivity())
+    only_own = True
+    activity = OthersVoice(SileroVoiceActivity(), lambda: only_own)
     frames = frames_of(speech)
-    activity.only_own = True
     assert {activity.probability(frame) for frame in frames} == {0.0}
-    activity.only_own = False
+    only_own = False
     activity.forget()
     assert max(activity.probability(frame) for frame in frames) > 0.9

@@ -28,7 +28,7 @@ class Notes:
         self.notices_voice = False
         self.contexts: Any = None
         self.phrasebook: Any = None
-        self.playing = self.holding = self.unfinished = self.only_own = False
+        self.playing = self.holding = self.unfinished = False
         self.volume = 0.0
         self.heard_at = 0.0
         self.rates: list[float] = []
@@ -75,7 +75,6 @@ class Notes:
 def conversation(session: Talk, notes: Notes, chosen: Settings | None = None) -> Conversation:
     """The loop of this talk with those notes for devices."""
     aloud = SimpleNamespace(audio=notes, replies=notes, keys=notes, voice=notes, settings=chosen or Settings())
-    aloud.activity = notes
     return Conversation(session, aloud, notes, notes)  # type: ignore[arg-type]
 
 
