@@ -41,6 +41,7 @@ def main() -> int:
         count = live_echo.alone(arguments.minutes)
         _row(f"own words taken for a command in {arguments.minutes:g} minutes of speaking", str(count.taken), "0")
         _row("the same, fell silent by itself", str(count.halts), "")
+        _row("the same, held its breath for a moment", str(count.breaths), "")
     if "evening" in parts:
         _evening(arguments.hours)
     return 0

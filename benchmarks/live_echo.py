@@ -88,6 +88,7 @@ class Count:
     wrong: int = 0
     taken: int = 0  # its own words acted on or asked about
     halts: int = 0  # how often it fell silent by itself
+    breaths: int = 0  # how often it held its breath for a moment
     held: list[float] = field(default_factory=list)  # seconds from the maker's first sound to silence
 
 
@@ -95,13 +96,14 @@ class Rehearsal:
     """A companion that speaks without end in one room, frame by frame. A context manager.
 
     fast: share by which the microphone's clock runs faster than the loudspeaker's. pause: the longest silence between
-    two lines, in seconds.
+    two lines, in seconds. speaks: until a voice is noticed. holds: whether it holds its breath, as somebody may have
+    begun to speak.
     """
 
     def __init__(self, lines: tuple[Samples, ...], room: Room, seed: int, *, fast: float = 0.0, pause: float = 0.0):
         name, recogniser = choose("auto")
-        activity = OthersVoice(SileroVoiceActivity(), lambda: self._canceller.only_own)
-        self.listener = Listener(recogniser, Phrasebook(), activity, CONTEXTS, name)
+        self._activity = OthersVoice(SileroVoiceActivity(), lambda: self._canceller.only_own)
+        self.listener = Listener(recogniser, Phrasebook(), self._activity, CONTEXTS, name)
         self._room = room
         self._random = np.random.default_rng(seed)
         self._played = Played(RATE)
@@ -116,6 +118,7 @@ class Rehearsal:
         self._frame = 0
         self._handed = deque([_nothing()] * _AHEAD)
         self.speaks = True
+        self.holds = False
         self._rate = RATE * (1.0 + fast)  # of the microphone, by the loudspeaker's clock
         self._sampling = soxr.ResampleStream(RATE, self._rate, 1, dtype="float32", quality="HQ") if fast else None
         self._heard = np.zeros(0, dtype=np.float32)
@@ -139,7 +142,7 @@ class Rehearsal:
 
     def step(self, maker: Samples) -> tuple[Utterance, ...]:
         """32 ms in which the maker says this."""
-        told = self._speech() if self.speaks else _nothing()
+        told = self._speech() if self.speaks and not self.holds else _nothing()
         self.spoke += FRAME / RATE if told.any() else 0.0
         self._played.note(told, (self._frame + _AHEAD) * FRAME / RATE + self._random.normal(0.0, _JITTER))
         self._handed.append(told)
@@ -159,6 +162,7 @@ class Rehearsal:
         self._given += FRAME
         self.listener.beside_own_voice = self.speaks
         utterances = self.listener.feed(clean)
+        self.holds = self._activity.may_begin
         if self.listener.notices_voice:
             self.speaks = False
         return utterances
@@ -219,10 +223,11 @@ def alone(minutes: float) -> Count:
             continue
         with Rehearsal(lines, room, 100 + number, fast=fast, pause=_LONGEST_PAUSE) as rehearsal:
             while rehearsal.spoke < minutes * 60 / (len(ROOMS) / 2):
-                spoke = rehearsal.speaks
+                spoke, held = rehearsal.speaks, rehearsal.holds
                 utterances = rehearsal.step(_nothing())
                 count.taken += sum(u.verdict.decision in ("act", "ask") for u in utterances)
                 count.halts += spoke and not rehearsal.speaks
+                count.breaths += spoke and rehearsal.speaks and rehearsal.holds and not held
                 if not rehearsal.listener.hears_speech:
                     rehearsal.go_on()
     return count

@@ -109,11 +109,10 @@ def conversation(turns: int) -> Times:
                 times.unanswered += 1
                 continue
             time.sleep(0.3)
-            begun, _ = room.say(maker.render(_CUTS[i % len(_CUTS)]))
+            begun, ended = room.say(maker.render(_CUTS[i % len(_CUTS)]))
             spoken = room.loud("loudspeaker", begun)
-            pause = np.flatnonzero(np.diff(spoken) > 0.2)
-            last = spoken[pause[0]] if len(pause) else spoken[-1] if len(spoken) else begun
-            times.silences.append(float(last) - begun)
+            spoken = spoken[spoken < ended]  # an answer comes after that
+            times.silences.append(float(spoken[-1]) - begun if len(spoken) else 0.0)
             room.wait_for_silence(2.0)  # the answer to what was said comes within that, and then the maker may go on
     return times
 

@@ -1,8 +1,8 @@
 """Any talk aloud: the microphone listens, the loudspeaker answers, and either may break in on the other.
 
 The loop does one thing after the other, a frame of 32 ms at a time. When the maker begins to speak while the companion
-does, speech is held within that frame. If it was meant for the companion, the held reply is dropped; a cough or a word
-to somebody else lets it go on from a little before.
+does, speech is held within that frame, before it is sure that it is a voice. If it was meant for the companion, the
+held reply is dropped; a knock, a cough or a word to somebody else lets it go on from a little before.
 """
 
 from __future__ import annotations
@@ -139,7 +139,8 @@ class Conversation:
             for turn in self._session.pressed(words):
                 self._answer(turn, time.monotonic())
         frame = self._audio.read()
-        self._listener.beside_own_voice = self._audio.playing
+        # Of a reply that is held because somebody may have begun to speak, they speak beside it all the same.
+        self._listener.beside_own_voice = self._audio.playing or self._audio.holding
         for happened in self._audio.news():
             self._tell(self._session.news(happened))
         if frame is not None:
@@ -153,8 +154,8 @@ class Conversation:
         self._make_ready()
 
     def _break_in(self) -> None:
-        """Holds the reply while the maker speaks, and goes on with it where it was not cut off."""
-        if self._listener.notices_voice:
+        """Holds the reply while the maker speaks or may begin to, and goes on with it where it was not cut off."""
+        if self._listener.notices_voice or self._aloud.activity.may_begin:
             if self._audio.playing:
                 self._audio.hold()
         elif self._audio.holding:

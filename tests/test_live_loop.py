@@ -56,6 +56,22 @@ def test_talk_that_begins_like_a_command_is_taken_back_in_silence(session: Sessi
     assert len(notes.said) == 1
 
 
+def test_a_reply_is_held_for_what_may_be_a_voice_and_goes_on_where_it_was_none(session: Session) -> None:
+    notes = Notes()
+    talk = conversation(session, notes)
+    notes.playing = notes.may_begin = True
+    talk._step()
+    assert notes.holding
+    talk._step()
+    assert notes.beside_own_voice, "who made it fall silent speaks beside its voice"
+    notes.may_begin, notes.notices_voice = False, True
+    talk._step()
+    assert notes.holding, "it was a voice"
+    notes.notices_voice = False
+    talk._step()
+    assert notes.playing
+
+
 def test_only_beeping_until_it_is_asked_to_talk(session: Session) -> None:
     notes = Notes()
     talk = conversation(session, notes)

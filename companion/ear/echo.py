@@ -8,8 +8,8 @@ sound from after the first, else from after the second.
 Both must be shown each piece of played sound a little before its echo comes in, never after it. Three things see to
 that: the times that the sound library reports for played and heard blocks; a lead; and a measurement of the true delay
 from the sound itself, as no library knows the latency of a wireless loudspeaker. From then on the streams are kept in
-step by the sound, to a tenth of a sample: after a silence in which two clocks ran apart, the first eighth of a second
-of speaking shows where the echo is now, and nothing is listened to meanwhile.
+step by the sound, to a tenth of a sample: in a silence two clocks run apart, and devices drop or add blocks; the first
+eighth of a second of speaking shows where the echo is now, and nothing is listened to meanwhile.
 
 Until the delay has been measured, in the first seconds of speaking, the microphone is taken as silent while the
 companion speaks: better to be interruptible a moment later than to hear oneself. If what was played cannot be found in
@@ -18,14 +18,13 @@ what is heard, there is no echo (headphones), and sound passes as it is.
 
 from __future__ import annotations
 
-import math
-from collections import deque
 from typing import Any, Literal
 
 import numpy as np
 
 from companion.ear.adaptive import HOP, LOOKS_BACK, AdaptiveFilter
-from companion.ear.delay import SPEAKING, best_match, measured_delay, speaks
+from companion.ear.delay import SPEAKING, measured_delay, speaks
+from companion.ear.echo_left import EchoLeft
 from companion.ear.lag import EchoLag
 from companion.ear.played import Played
 from companion.ear.recogniser import RATE, Samples
@@ -39,25 +38,28 @@ _LEAD = 0.025
 lead asks for sound that nobody has handed to the loudspeaker yet, and the filter would take that for silence."""
 _GOOD = (0.01, 0.045)  # seconds of remaining delay from which on, and up to which, the lead is left as it is
 _LAGS = 0.1  # samples by which an echo may be late before the streams are shifted
+_JUMP = 1.0  # samples by which it may be late without being out of step
 _BLOCK = RATE // 100  # the canceller works on 10 ms
 _WINDOW = 2.0  # seconds of speaking over which a delay is measured
 _AGREE = 0.005  # two measurements this close to each other are believed
 _NO_ECHO_AFTER = 3  # windows of speaking without an echo: headphones
+_PAUSE = 0.5  # seconds of silence in which a device may have dropped or added some blocks
 _TAIL = 0.35  # seconds that a room still sounds after the companion fell silent
 _LONGEST_DELAY = 1.0  # seconds
 _FADE = 0.6  # from frame to frame, of the powers compared
-_CHECKED = 16  # frames, half a second, over which it is checked that no echo is left
-_CHECK_EVERY = 2  # frames
-_PATIENCE = 16  # checks, one second of speaking, in which a filter must have learnt its way
-_ECHO_LEFT = 14.0
-"""Sureness with which what was played is found in what the filter left, above which the filter has not learnt its way
-yet, or lost it. Measured: up to 11 with a maker speaking over a filter that knows its way, from 25 on after a slip."""
-_MATTERS = 10.0 ** (-15.0 / 10.0)
-"""Share of the power that the filter must leave to be thought astray: less, and the second canceller removes it."""
+_PATIENCE = 32  # frames, one second of speaking, in which a filter must have found its way
+_LEARNT, _LOST = 10.0 ** (-20.0 / 10.0), 10.0 ** (-10.0 / 10.0)
+"""Share of what is heard that may be left of the echo by a filter that has learnt its way, and from which on it has
+lost it again."""
 _RESIDUE = 10.0 ** (-22.0 / 10.0)
 """Where less than this share of the power is left by both cancellers, all there was was echo. A maker who speaks twelve
 decibels under the companion leaves a sixteenth; an echo leaves a hundredth to a ten-thousandth. At 16 dB the first
 sounds of a maker's word are missed, and it falls silent a frame later."""
+_USUAL = 0.95  # from frame to frame, of what the filter usually leaves
+_BEST = 10.0 ** (-25.0 / 10.0)  # share that it leaves at best in a real room; that it once was better tells nothing
+_UNUSUAL = 10.0 ** (13.0 / 10.0)
+"""Where the filter leaves so many times more than usual, there was more than echo, whatever the second
+canceller leaves: that one takes the beginning of a maker's word for echo, too."""
 
 
 class EchoError(MakerError):
@@ -90,7 +92,7 @@ class EchoCanceller:
         self._canceller: Any = Canceller(RATE)
         self._streams = Streams(played)
         self._lag = EchoLag()
-        self._until_step = math.inf  # frames until the echo comes when it is expected; not known when speaking begins
+        self._in_step = False  # whether the echo comes when it is expected; not known when speaking begins
         self._expected = _silence(0)  # the echo that the filter expected in the last frame
         self._behind = -_LEAD  # a heard sample is shown with the one played so many seconds before it
         self._near, self._far = _silence(0), _silence(0)  # less than a block, waiting for the rest
@@ -98,11 +100,11 @@ class EchoCanceller:
         self._whole, self._bare = _silence(_BLOCK), _silence(_BLOCK)
         self._silent_for = np.inf  # seconds since the companion was last heard, as far as is known
         # Of the last frames: as heard, after the filter, after both.
-        self._power_in, self._power_whole, self._power_left = 0.0, 0.0, 0.0
-        self._lately: deque[tuple[Samples, Samples, Samples]] = deque(maxlen=_CHECKED)
-        self._frames = 0
-        self._astray = True  # whether the filter has yet to learn its way
-        self._in_vain = 0  # checks since it was last right, or began to learn
+        self._power_in = self._power_whole = self._power_left = 0.0
+        self._left = EchoLeft()
+        self._learnt, self._lost = False, False  # whether the filter knew its way once, and does not any more
+        self._in_vain = 0  # frames since it was last right, or began to learn
+        self._usual = 1.0  # share of an echo's power that it leaves
         self._window: list[tuple[Samples, Samples]] = []
         self._measured: float | None = None
         self._without = 0
@@ -112,15 +114,20 @@ class EchoCanceller:
         """Whether the companion's own voice may be in what is heard now."""
         return self._silent_for < _TAIL + (_LONGEST_DELAY if self.delay is None else max(0.0, self.delay))
 
+    @property
+    def _astray(self) -> bool:
+        return self._lost or not self._learnt
+
     def clean(self, samples: Samples, time: float) -> Samples:
         """The frame without echo. time: the stream time of its first sample."""
         numbers = self._streams.take(len(samples), time)
         playing = self._played.samples(numbers)
-        loud = float(np.abs(playing).max(initial=0.0)) > SPEAKING
-        if loud and self._streams.may_be_off(self._silent_for):
+        # Also what is not due yet: where a device dropped some blocks, it may be heard sooner than is known.
+        loud = self._played.loudest(numbers[0]) > SPEAKING
+        if loud and self._silent_for > _PAUSE:
+            self._in_step = False
             self._lag.forget()
-            self._lately.clear()
-            self._until_step = math.inf
+            self._left.forget()
         self._silent_for = 0.0 if loud else self._silent_for + len(samples) / RATE
         if self.speaking:
             self._measure(samples, playing)
@@ -128,7 +135,7 @@ class EchoCanceller:
         far = self._played.samples(shown)
         # Where the loudspeaker was told later than its times say, what is missing must not be taken for silence.
         known = self._played.knows(shown)
-        whole, bare = self._cancelled(samples, far, learn=known and (self._until_step == 0 or self._astray))
+        whole, bare = self._cancelled(samples, far, learn=known and (self._in_step or self._astray))
         self.only_own = False
         if self.echo == "none":
             return samples
@@ -136,47 +143,58 @@ class EchoCanceller:
             return whole
         self._keep_step(samples)
         # Sums of power, not a mean of shares: a loud echo after a pause must count at once.
+        if not self._in_step:
+            # What a maker said before it began to speak, and what was subtracted out of step, tell nothing of its echo.
+            self._power_in = self._power_whole = self._power_left = 0.0
         self._power_in = _FADE * self._power_in + float((samples**2).sum())
         self._power_left = _FADE * self._power_left + float((bare**2).sum())
-        self._check(samples, whole, far)
+        self._check(samples)
         # A filter that is wrong about the way adds what it expected to what was heard.
         self._power_whole = _FADE * self._power_whole + float((whole**2).sum())
         adds = self._power_whole > 2.0 * self._power_in + 1e-4
-        if self.echo == "unknown" or self._astray or self._until_step > 0 or adds or not known:
+        if self.echo == "unknown" or self._astray or not self._in_step or adds or not known:
             return _silence(len(samples))
-        self.only_own = self._power_left < _RESIDUE * self._power_in
+        self.only_own = self._is_only_own()
         return bare if self.only_own else whole
 
-    def _check(self, heard: Samples, left: Samples, far: Samples) -> None:
-        """Sees whether what was played can still be found in what the filter left, loud enough to matter."""
-        self._lately.append((heard, left, far))
-        self._frames += 1
-        if self._frames % _CHECK_EVERY or len(self._lately) < _CHECKED:
+    def _is_only_own(self) -> bool:
+        leaves = self._power_whole / (self._power_in + 1e-12)
+        unusual = leaves > _UNUSUAL * self._usual
+        only_own = self._power_left < _RESIDUE * self._power_in and not unusual
+        if only_own:
+            self._usual = max(_BEST, _USUAL * self._usual + (1.0 - _USUAL) * leaves)
+        return only_own
+
+    def _check(self, heard: Samples) -> None:
+        """Sees whether what is left by the filter goes along with the echo that it expected."""
+        self._left.add(heard, self._expected)
+        share = self._left.share
+        if share is None:
             return
-        before, after, played = (np.concatenate(parts) for parts in zip(*self._lately, strict=True))
-        self._until_step = 0  # half a second was looked at, which tells as much
-        if speaks(played):
-            loud = float((after**2).sum()) > _MATTERS * float((before**2).sum())
-            self._astray = loud and best_match(after, played, earliest=-0.1, latest=0.3).sureness > _ECHO_LEFT
-            self._in_vain = self._in_vain + 1 if self._astray else 0
+        self._in_step = True  # half a second was looked at, which tells as much
+        self._learnt = self._learnt or share < _LEARNT
+        self._lost = share > _LOST
+        self._in_vain = self._in_vain + 1 if self._lost else 0
         if self._in_vain > _PATIENCE:
             # Sound was lost on its way, and what the filter is sure of is wrong: it would unlearn that too slowly.
             self._learn_anew()
 
     def _keep_step(self, heard: Samples) -> None:
         """Shifts the streams to where the echo is; the sound itself is believed before any reported time."""
-        self._until_step = max(0, self._until_step - 1)
         lag = self._lag.of(heard, self._expected)
         if lag is None:
             return
+        # After a jump it is looked at once more.
+        self._in_step = abs(lag) < _JUMP
         if abs(lag) < _LAGS:
             self._streams.in_step(0.0)
         else:
             self._streams.in_step(lag)
             self._lag.forget()
+            self._left.forget()
+            self._lost = False
             before = self._streams.next - self._behind * RATE
             self._filter.shifted(self._played.samples(before - np.arange(LOOKS_BACK, 0, -1, dtype=np.float64)))
-        self._until_step = 2 if abs(lag) > 1 else 0  # until nothing of what was subtracted at the wrong moment is left
 
     def _cancelled(self, near: Samples, far: Samples, *, learn: bool) -> tuple[Samples, Samples]:
         """The frame after the first canceller and after both, each 10 ms late. A frame is a whole number of hops."""
@@ -222,10 +240,11 @@ class EchoCanceller:
 
     def _learn_anew(self) -> None:
         """What the cancellers learnt of the old way is only in the way."""
-        self._lately.clear()
+        self._left.forget()
         self._streams.forget()
-        self._astray = True
+        self._learnt = self._lost = False
         self._in_vain = 0
+        self._usual = 1.0
         self._filter = AdaptiveFilter()
         self._canceller.reset()
 

@@ -15,10 +15,11 @@ import numpy as np
 from companion.ear.delay import best_match, speaks
 from companion.ear.recogniser import RATE, Samples
 
-_FARTHEST = 0.01
-"""Seconds by which an echo is looked for too early and too late."""
+_PLACES = ((0.01, 8.0), (0.06, 20.0))
+"""Seconds by which an echo is looked for too early and too late, and how far the best place must stand out there.
+Clocks run apart by little; where a device dropped some blocks it is more, and wrong places among so many stand out
+more."""
 _FEWEST, _MOST = 4, 8  # frames of sound that are compared
-_SURE = 8.0  # how far the best place must stand out; wrong ones do less
 
 
 class EchoLag:
@@ -39,5 +40,8 @@ class EchoLag:
         near, echo = (np.concatenate(parts) for parts in zip(*self._frames, strict=True))
         if not speaks(echo):
             return None
-        found = best_match(near, echo, earliest=-_FARTHEST, latest=_FARTHEST)
-        return found.seconds * RATE if found.sureness > _SURE else None
+        for farthest, sure in _PLACES:
+            found = best_match(near, echo, earliest=-farthest, latest=farthest)
+            if found.sureness > sure:
+                return found.seconds * RATE
+        return None

@@ -75,6 +75,12 @@ class Played:
         self._gather()
         return bool(numbers[-1] + _TAPS // 2 < self._end)
 
+    def loudest(self, first: float) -> float:
+        """The highest level from this number on to the newest that was handed on, and of the last tenth of a second."""
+        self._gather()
+        start = min(round(first) - self._end, -RATE // 10)
+        return float(np.abs(self._samples[start:]).max(initial=0.0))
+
     def samples(self, numbers: npt.NDArray[np.float64]) -> Samples:
         """The samples of these numbers, also between two; zeros where nothing is known to have been played."""
         self._gather()

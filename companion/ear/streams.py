@@ -13,8 +13,6 @@ from companion.ear.recogniser import RATE
 _OUT_OF_STEP = 0.025
 """Seconds that the reported times may be off before the streams are put in step anew. They wander by some milliseconds
 where the sound does not; both cancellers follow a delay that is off by less, but not one that changes."""
-_MAY_BE_OFF = 0.5  # samples by which the streams may have run apart in silence before that is looked at first
-_UNKNOWN, _KNOWN = 1e-4, 5e-6  # share by which two crystals differ; what is left of it once it was measured
 _FASTEST = 5e-4  # share by which two clocks may run apart; more is sound that was lost
 _NEVER_MIND = 3.0  # samples by which an offset may be off without being a jump
 _REMEMBERED = 30  # moments in step from which it is worked out how fast two streams run apart
@@ -51,10 +49,6 @@ class Streams:
         self._offset += self._apart.share * count
         return numbers
 
-    def may_be_off(self, seconds: float) -> bool:
-        """Whether the streams may have run apart too far, after so long without sound by which to tell."""
-        return seconds * RATE * self._apart.doubt > _MAY_BE_OFF
-
     def in_step(self, lag: float) -> None:
         """The sound was found so many samples later than expected; the streams are shifted by that."""
         self._offset -= lag
@@ -81,16 +75,16 @@ class Streams:
 class Apart:
     """How fast two streams run apart, from the offsets at which they were in step.
 
-    share: samples by which the offset changes with every sample. doubt: by which share it may be otherwise.
+    share: samples by which the offset changes with every sample.
     """
 
     def __init__(self) -> None:
-        self.share, self.doubt = 0.0, _UNKNOWN
+        self.share = 0.0
         self._seen: deque[tuple[int, float]] = deque(maxlen=_REMEMBERED)
 
     def forget(self) -> None:
         """What was learnt led astray."""
-        self.share, self.doubt = 0.0, _UNKNOWN
+        self.share = 0.0
         self._seen.clear()
 
     def jumped(self) -> None:
@@ -115,5 +109,4 @@ class Apart:
         far = between > max(_SPAN * RATE, 0.3 * (numbers[-1] - numbers[0]))
         if not far.any():
             return
-        share = float(np.median((offsets[other] - offsets[one])[far] / between[far]))
-        self.share, self.doubt = share, _KNOWN
+        self.share = float(np.median((offsets[other] - offsets[one])[far] / between[far]))

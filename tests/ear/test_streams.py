@@ -28,9 +28,8 @@ def test_how_fast_two_clocks_run_apart_is_learnt_and_lost_sound_is_no_clock() ->
         number = second * RATE
         apart.note(number, 5.0 - 8e-5 * number + random.normal(0.0, 0.2) - lost)
     assert apart.share == pytest.approx(-8e-5, abs=5e-6)
-    assert apart.doubt < 1e-5
     apart.forget()
-    assert (apart.share, apart.doubt > 5e-5) == (0.0, True)
+    assert apart.share == 0.0
 
 
 def test_a_jump_of_all_clocks_is_none_that_runs_away() -> None:
@@ -86,3 +85,30 @@ def test_its_own_voice_is_nobodys(speech: Samples) -> None:
     only_own = False
     activity.forget()
     assert max(activity.probability(frame) for frame in frames) > 0.9
+
+
+def test_what_stands_out_and_may_be_a_voice_is_given_way_to_before_that_is_sure(speech: Samples) -> None:
+    only_own = False
+    activity = OthersVoice(SileroVoiceActivity(), lambda: only_own)
+    quiet = np.random.default_rng(2).normal(0.0, 0.001, 2 * RATE).astype(np.float32)
+    for frame in frames_of(quiet):
+        activity.probability(frame)
+        assert not activity.may_begin
+    sooner = []
+    for frame in frames_of(speech[:RATE]):
+        sure = activity.probability(frame) >= 0.5
+        sooner.append((activity.may_begin, sure))
+    assert [begins for begins, _ in sooner].index(True) <= [sure for _, sure in sooner].index(True)
+    only_own = True
+    for frame in frames_of(speech):
+        activity.probability(frame)
+        assert not activity.may_begin, "it gives no way to itself"
+
+
+def test_a_room_that_is_as_loud_is_not_given_way_to(speech: Samples) -> None:
+    activity = OthersVoice(SileroVoiceActivity(), lambda: False)
+    held = []
+    for frame in frames_of(np.concatenate([speech, speech, speech])):
+        activity.probability(frame)
+        held.append(activity.may_begin)
+    assert not any(held[-len(held) // 3 :])

@@ -25,7 +25,8 @@ class Notes:
         self.shown: list[Any] = []
         self.coming: list[tuple[Utterance, bool]] = []
         self.joining: int | None = None
-        self.notices_voice = False
+        self.beside_own_voice = False
+        self.notices_voice = self.may_begin = False
         self.contexts: Any = None
         self.phrasebook: Any = None
         self.playing = self.holding = self.unfinished = False
@@ -60,9 +61,11 @@ class Notes:
     def stop(self) -> None:
         self.stopped += 1
 
-    def hold(self) -> None: ...
+    def hold(self) -> None:
+        self.playing, self.holding = False, True
 
-    def go_on(self) -> None: ...
+    def go_on(self) -> None:
+        self.playing, self.holding = True, False
 
     def expect(self, texts: object, *, rate: float) -> None: ...
 
@@ -74,7 +77,9 @@ class Notes:
 
 def conversation(session: Talk, notes: Notes, chosen: Settings | None = None) -> Conversation:
     """The loop of this talk with those notes for devices."""
-    aloud = SimpleNamespace(audio=notes, replies=notes, keys=notes, voice=notes, settings=chosen or Settings())
+    aloud = SimpleNamespace(
+        audio=notes, replies=notes, keys=notes, voice=notes, activity=notes, settings=chosen or Settings()
+    )
     return Conversation(session, aloud, notes, notes)  # type: ignore[arg-type]
 
 
