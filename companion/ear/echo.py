@@ -58,8 +58,8 @@ sounds of a maker's word are missed, and it falls silent a frame later."""
 _USUAL = 0.95  # from frame to frame, of what the filter usually leaves
 _BEST = 10.0 ** (-25.0 / 10.0)  # share that it leaves at best in a real room; that it once was better tells nothing
 _UNUSUAL = 10.0 ** (13.0 / 10.0)
-"""Where the filter leaves so many times more than usual, there was more than echo, whatever the second
-canceller leaves: that one takes the beginning of a maker's word for echo, too."""
+"""Where the filter leaves so many times more than usual, there was more than echo, whatever the second canceller
+leaves: that one takes the beginning of a maker's word for echo, too."""
 
 
 class EchoError(MakerError):
@@ -142,10 +142,10 @@ class EchoCanceller:
         if not self.speaking:
             return whole
         self._keep_step(samples)
-        # Sums of power, not a mean of shares: a loud echo after a pause must count at once.
         if not self._in_step:
             # What a maker said before it began to speak, and what was subtracted out of step, tell nothing of its echo.
             self._power_in = self._power_whole = self._power_left = 0.0
+        # Sums of power, not a mean of shares: a loud echo after a pause must count at once.
         self._power_in = _FADE * self._power_in + float((samples**2).sum())
         self._power_left = _FADE * self._power_left + float((bare**2).sum())
         self._check(samples)
