@@ -14,12 +14,15 @@ import numpy.typing as npt
 
 from companion.ear.recogniser import RATE, Samples
 
-_LOWEST, _HIGHEST = 200.0, 6000.0  # hertz: below is hum, above little comes out of a small loudspeaker
+LOWEST, HIGHEST = 200.0, 6000.0
+"""Hertz between which an echo is looked for: below is hum, above little comes out of a small loudspeaker."""
 SPEAKING = 0.003
 """Level of what is played, of full scale, from which on an echo may come."""
 _SPOKEN = 0.2  # share of the samples that must be as loud as that
 _SURE = 20.0
 """How far the peak must stand above the rest, in standard deviations, to be an echo and not chance."""
+
+Heights = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,18 +48,29 @@ def measured_delay(near: Samples, far: Samples, *, earliest: float = -0.1, lates
 
 def best_match(near: Samples, far: Samples, *, earliest: float, latest: float) -> Delay:
     """The delay at which `far` fits into `near` best, however badly; sureness 0 where either is silent."""
+    return highest(correlation(near, far), earliest=earliest, latest=latest)
+
+
+def correlation(near: Samples, far: Samples) -> Heights | None:
+    """How well `far` fits into `near` at each delay in samples, negative ones at the end; None where one is silent."""
     size = 1 << (2 * len(near) - 1).bit_length()
     cross = np.fft.rfft(near, size) * np.conj(np.fft.rfft(far, size))
     hertz = np.fft.rfftfreq(size, 1 / RATE)
-    cross[(hertz < _LOWEST) | (hertz > _HIGHEST)] = 0.0
+    cross[(hertz < LOWEST) | (hertz > HIGHEST)] = 0.0
     # Sound in only a part of the band must not count as much as in all: what is 40 dB below the loudest is left out.
     strength = np.abs(cross)
     floor = 1e-4 * float(strength.max(initial=0.0))
     if floor == 0.0:
+        return None
+    return np.fft.irfft(np.where(strength > floor, cross / np.maximum(strength, floor), 0.0), size)
+
+
+def highest(fits: Heights | None, *, earliest: float, latest: float) -> Delay:
+    """The best of these delays, in seconds, of a correlation."""
+    if fits is None:
         return Delay(0.0, 0.0)
-    match = np.fft.irfft(np.where(strength > floor, cross / np.maximum(strength, floor), 0.0), size)
     lags = np.arange(round(earliest * RATE), round(latest * RATE))
-    heights = match[lags]  # a negative lag is at the end of a circular correlation
+    heights = fits[lags]
     best = int(np.argmax(heights))
     between = _between(heights[best - 1 : best + 2])
     return Delay((float(lags[best]) + between) / RATE, float(heights[best] / (np.std(heights) + 1e-12)))
@@ -67,7 +81,7 @@ def speaks(sound: Samples) -> bool:
     return bool(np.mean(np.abs(sound) > SPEAKING) > _SPOKEN)
 
 
-def _between(heights: npt.NDArray[np.float64]) -> float:
+def _between(heights: Heights) -> float:
     """Where the top of the parabola through three heights lies, as a share of a step from the middle one."""
     if len(heights) < 3:
         return 0.0

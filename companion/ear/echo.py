@@ -121,7 +121,6 @@ class EchoCanceller:
     def clean(self, samples: Samples, time: float) -> Samples:
         """The frame without echo. time: the stream time of its first sample."""
         numbers = self._streams.take(len(samples), time)
-        playing = self._played.samples(numbers)
         # Also what is not due yet: where a device dropped some blocks, it may be heard sooner than is known.
         loud = self._played.loudest(numbers[0]) > SPEAKING
         if loud and self._silent_for > _PAUSE:
@@ -130,7 +129,7 @@ class EchoCanceller:
             self._left.forget()
         self._silent_for = 0.0 if loud else self._silent_for + len(samples) / RATE
         if self.speaking:
-            self._measure(samples, playing)
+            self._measure(samples, self._played.samples(numbers))
         shown = numbers - self._behind * RATE
         far = self._played.samples(shown)
         # Where the loudspeaker was told later than its times say, what is missing must not be taken for silence.

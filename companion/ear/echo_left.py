@@ -15,12 +15,13 @@ from collections import deque
 import numpy as np
 import numpy.typing as npt
 
+from companion.ear.delay import HIGHEST, LOWEST
 from companion.ear.recogniser import RATE, Samples
 
 _WINDOW, _STEP = 512, 256  # samples that are looked at together, and from one look to the next
 _LOOKS = 31  # half a second: in less, a maker's voice is like anything by chance
-_BANDS = (200, 400, 700, 1100, 1600, 2300, 3200, 4500, 6000)
-"""Edges in hertz, wider above as hearing is; below is hum, above little comes out of a small loudspeaker."""
+_BANDS = (LOWEST, 400.0, 700.0, 1100.0, 1600.0, 2300.0, 3200.0, 4500.0, HIGHEST)
+"""Edges in hertz, wider above as hearing is."""
 _FEWEST = 6.0  # looks over which the expected echo must be spread, to be like a maker's voice no more than by chance
 _NOTHING = 1e-6  # share of what is heard under which an expected echo tells nothing
 

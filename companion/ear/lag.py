@@ -12,7 +12,7 @@ from collections import deque
 
 import numpy as np
 
-from companion.ear.delay import best_match, speaks
+from companion.ear.delay import correlation, highest, speaks
 from companion.ear.recogniser import RATE, Samples
 
 _PLACES = ((0.01, 8.0), (0.06, 20.0))
@@ -40,8 +40,9 @@ class EchoLag:
         near, echo = (np.concatenate(parts) for parts in zip(*self._frames, strict=True))
         if not speaks(echo):
             return None
+        fits = correlation(near, echo)
         for farthest, sure in _PLACES:
-            found = best_match(near, echo, earliest=-farthest, latest=farthest)
+            found = highest(fits, earliest=-farthest, latest=farthest)
             if found.sureness > sure:
                 return found.seconds * RATE
         return None

@@ -38,7 +38,7 @@ class OthersVoice:
         """How likely a frame of 512 samples holds somebody else's speech, 0 to 1."""
         probability = self._activity.probability(frame)  # in any case: it remembers what came before
         self._room.hear(frame)
-        self._room.learn(voice=False)
+        self._room.learn(voice=False)  # all of it: whose voices are in the room does not matter here
         others = not self._only_own()
         self.may_begin = others and probability >= _MAY_BE and self._room.above(1) >= _STANDS_OUT
         return probability if others else 0.0

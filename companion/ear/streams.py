@@ -23,8 +23,8 @@ _SPAN = 4.0  # seconds, at least, between two that are compared
 class Streams:
     """Numbers of played samples for those that are heard.
 
-    The reported times put the streams together; after that the sound itself tells where they belong (`shift`), and from
-    that, how fast they run apart. The times count again only where they jump: there sound was lost.
+    The reported times put the streams together; after that the sound itself tells where they belong (`in_step`), and
+    from that, how fast they run apart. The times count again only where they jump: there sound was lost.
     """
 
     def __init__(self, played: Played) -> None:
