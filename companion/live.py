@@ -134,6 +134,7 @@ class Conversation:
         """One frame: what was pressed, what was heard, what happened to the devices, whose time is up, the beat."""
         self._note_sounding()
         self._listener.contexts, self._listener.phrasebook = self._session.contexts, self._session.called
+        self._listener.prepare()
         for words in self._keys.pressed():
             self._audio.stop()
             for turn in self._session.pressed(words):

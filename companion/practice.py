@@ -190,6 +190,7 @@ class _Lead:
 
     def _frame(self) -> tuple[Utterance, ...]:
         self.ended = self.ended or _END in self._aloud.keys.pressed()
+        self._listener.prepare()
         frame = self._aloud.audio.read()
         if frame is None:
             return ()

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 from typing import Literal
 
 from companion.craft import shaping, units
@@ -13,7 +11,7 @@ from companion.craft.answers import how_big
 from companion.craft.gauge import Gauge
 from companion.craft.ruffle import flat_growth
 from companion.craft.shaping import Shape
-from companion.craft.size import radius, rise
+from companion.craft.size import height_of, radius
 from companion.craft.units import System
 from companion.errors import MakerError
 from companion.pattern.reader import read
@@ -104,7 +102,7 @@ def _tube_rounds(wanted: Wanted, stitches: int, gauge: Gauge | None) -> int:
     assert wanted.high_mm is not None, "checked before"
     assert gauge is not None, "checked before"
     bottom = shaping.disc(stitches).counts if wanted.bottom else ()
-    return shaping.rounds_for(max(0.0, wanted.high_mm - _height(bottom, gauge)), gauge)
+    return shaping.rounds_for(max(0.0, wanted.high_mm - height_of(bottom, gauge.stitch_mm, gauge.round_mm)), gauge)
 
 
 def _cone_rounds(wanted: Wanted, stitches: int, gauge: Gauge | None) -> int:
@@ -119,18 +117,13 @@ def _cone_rounds(wanted: Wanted, stitches: int, gauge: Gauge | None) -> int:
     out = radius(stitches, gauge.stitch_mm) - radius(tip, gauge.stitch_mm)
     fewest = max(1 + shaping.rounds_for(math.hypot(high, out), gauge) - 2, _fewest(tip, stitches))
     made = {rounds: shaping.cone(stitches, rounds, tip).counts for rounds in range(fewest, fewest + 5)}
-    return min(made, key=lambda rounds: abs(_height(made[rounds], gauge) - high))
+    heights = {rounds: height_of(counts, gauge.stitch_mm, gauge.round_mm) for rounds, counts in made.items()}
+    return min(heights, key=lambda rounds: abs(heights[rounds] - high))
 
 
 def _fewest(tip: int, stitches: int) -> int:
     """The fewest rounds in which a tip can grow to so many stitches: no round more than doubles, or gains unevenly."""
     return 2 + max(0, stitches - tip - 1) // tip
-
-
-def _height(counts: Sequence[int], gauge: Gauge) -> float:
-    """How high rounds of so many stitches rise, begun in a ring, in mm."""
-    radii = [0.0, *(radius(count, gauge.stitch_mm) for count in counts)]
-    return sum(rise(gauge.round_mm, now, before) for before, now in pairwise(radii))
 
 
 def _facts(shape: Shape, gauge: Gauge, system: System) -> tuple[str, ...]:

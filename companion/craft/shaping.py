@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from companion.craft.gauge import SIX_A_ROUND, Gauge
+from companion.craft.size import height_of, radius
 from companion.craft.spread import even
 from companion.errors import MakerError
 
@@ -72,18 +73,19 @@ def disc(stitches: int, growth: int = 6) -> Shape:
 def ball(stitches: int, gauge: Gauge | None = None) -> Shape:
     """A ball with `stitches` at the middle.
 
-    A sphere's rounds follow the sine of their angle from the pole, and half its circumference over the height of a
-    round says how many there are. Without a gauge, a round is as tall as six stitches a flat round make it.
+    A sphere's rounds follow the sine of their angle from the pole. There are as many as bring the ball, in whole
+    stitches, nearest to as high as wide. Without a gauge, a round is as tall as six stitches a flat round make it.
     """
     _checked(stitches)
     ratio = gauge.round_mm / gauge.stitch_mm if gauge else SIX_A_ROUND
-    # Half the circumference is stitches / 2 widths: so many heights of a round from pole to pole. An odd number of them
-    # has two rounds beside the middle, which in a small ball are both short of it; then one lies on the middle instead.
-    counts = _sphere(stitches, max(4, round(stitches / (2 * ratio))))
-    if max(counts) < stitches:
-        counts = _sphere(stitches, 2 * max(2, round(stitches / (4 * ratio))))
+    # Half the circumference is stitches / 2 widths: about so many heights of a round from pole to pole. Whole stitches
+    # make a ball lower or higher than that, a small one by two rounds, and an odd number may stay short of the middle.
+    about = max(4, round(stitches / (2 * ratio)))
+    made = [_workable(_sphere(stitches, heights)) for heights in range(max(4, about - 1), about + 4)]
+    wide = [counts for counts in made if max(counts) == stitches]
+    counts = min(wide, key=lambda counts: abs(height_of(counts, 1, ratio) - 2 * radius(stitches, 1)))
     ending = ("Stuff firmly.", "Fasten off. Gather the front loops of the last round to close.")
-    return Shape("Ball", _rounds(_workable(counts)), ending)
+    return Shape("Ball", _rounds(counts), ending)
 
 
 def _sphere(stitches: int, heights: int) -> list[int]:

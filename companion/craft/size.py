@@ -86,6 +86,12 @@ def rise(tall: float, radius_now: float, radius_before: float) -> float:
     return math.sqrt(max(0.0, tall**2 - (radius_now - radius_before) ** 2))
 
 
+def height_of(counts: Sequence[int], stitch_mm: float, round_mm: float) -> float:
+    """How high rounds of so many single crochets rise, begun in a ring, in mm."""
+    radii = [0.0, *(radius(count, stitch_mm) for count in counts)]
+    return sum(rise(round_mm, now, before) for before, now in pairwise(radii))
+
+
 def solid_of_revolution(profile: Sequence[tuple[float, float]]) -> float:
     """Volume inside a profile of (radius, height) points turned round its axis: a sum of truncated cones.
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Literal, get_args
 
+from threadpoolctl import threadpool_limits
+
 from companion import resources
 from companion.ear import models
 from companion.ear.models import ModelError
@@ -16,11 +18,14 @@ Ear = Literal["auto", "embedded", "vosk"]
 def choose(ear: str = "auto", root: Path | None = None) -> tuple[str, Recogniser]:
     """The ear of that name, opened, and which it is ("embedded" or "vosk"), as its calibration is called.
 
-    `auto` takes Vosk where an English Vosk model is in the models folder and the embedded ear otherwise. Raises
-    ModelError where the model of the wanted ear is not here, or the name is none of "auto", "embedded", "vosk".
+    `auto` takes Vosk where an English Vosk model is in the models folder and the embedded ear otherwise. Sums of
+    numpy run in one thread from then on: the matrices of hearing are so small that threads wait for each other longer
+    than they work, which keeps the maker waiting and takes twice the power. Raises ModelError where the model of the
+    wanted ear is not here, or the name is none of "auto", "embedded", "vosk".
     """
     if ear not in get_args(Ear):
         raise ModelError(f'There is no ear called "{ear}"; choose auto, embedded or vosk.')
+    threadpool_limits(1, "blas")
     folder = english_vosk_model(root)
     if ear == "vosk" and folder is None:
         raise ModelError("There is no whole English Vosk model here; run `companion models vosk` to fetch one.")

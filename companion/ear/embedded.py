@@ -21,6 +21,7 @@ from companion.ear.prior import Prior
 from companion.ear.recogniser import LONGEST_SECONDS, RATE, Hearing, Reading, Samples
 from companion.ear.search import Finished, Search
 from companion.ear.tokens import TokenGraph, Vocabulary
+from companion.phrases.numbers import ways_of_writing
 
 if TYPE_CHECKING:
     from companion.phrases.graph import Grammar
@@ -72,6 +73,11 @@ class EmbeddedRecogniser:
         readings = [*map(self._reading, found, priors, spelled)]
         readings += self._looked_up(rivals, states, spelled[len(found) :])
         return Hearing(tuple(readings), free, seconds)
+
+    def prepare(self, grammar: Grammar) -> None:
+        """Build the graphs of a grammar, which takes half a second; see `companion.ear.recogniser`."""
+        ways_of_writing("")  # its pattern of all numbers is made when it is first asked for
+        self._graphs_of(grammar)
 
     def _looked_up(self, texts: list[str], states: Floats, letters: list[float]) -> Iterator[Reading]:
         """What the decoder thinks of sentences that its search did not come to."""

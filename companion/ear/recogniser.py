@@ -86,6 +86,10 @@ class Recogniser(Protocol):
         """Decode one utterance; only its first `LONGEST_SECONDS` are used."""
         ...
 
+    def prepare(self, grammar: Grammar) -> None:
+        """Work out what the first hearing under a grammar would be kept waiting for; quick where that was done."""
+        ...
+
 
 def can_go_on(text: str, grammar: Grammar) -> bool:
     """Whether a sentence of the grammar begins with `text` and is longer, so that the speaker may not have finished.

@@ -30,6 +30,7 @@ from companion.ear.voice import FRAME, FRAME_SECONDS, VoiceActivity
 
 if TYPE_CHECKING:
     from companion.phrases.book import Book
+    from companion.phrases.graph import Grammar
 
 
 def _frames(seconds: float) -> int:
@@ -136,6 +137,7 @@ class Listener:
         self._speech: _Speech | None = None
         self._past: _Past | None = None
         self._overlong = False
+        self._prepared: Grammar | None = None
 
     def __enter__(self) -> Listener:
         return self
@@ -165,6 +167,16 @@ class Listener:
         """The number of the utterance that the speech now heard belongs to, whose reply should not be spoken."""
         joins = self._speech.joins if self._speech else None
         return joins.number if joins else None
+
+    def prepare(self) -> None:
+        """Makes ready for what may be said now, beside everything else, so that its first words are not kept waiting.
+
+        To be called whenever that may have changed, and after an utterance; quick where there is nothing to do.
+        """
+        grammar = self.phrasebook.grammar(self.contexts)
+        if grammar is not self._prepared:
+            self._prepared = grammar
+            self._thread.submit(self._recogniser.prepare, grammar)
 
     def feed(self, frame: Samples) -> tuple[Utterance, ...]:
         """Take the next 512 samples; gives back the utterance that this frame decided, if it decided one."""
@@ -279,4 +291,5 @@ class Listener:
     def _remember(self, utterance: Utterance | None, speech: _Speech) -> None:
         self._past = _Past(utterance, speech.frames, self._clock - speech.quiet, speech.began, speech.beside)
         self._speech = None
+        self._prepared = None
         self._run = 0

@@ -60,6 +60,10 @@ class VoskRecogniser:
         readings = tuple(r for r in (best, *others) if r is not None)
         return Hearing(readings, free, len(sound) / RATE)
 
+    def prepare(self, grammar: Grammar) -> None:
+        """Make the list of sentences; see `companion.ear.recogniser`."""
+        self._listed(grammar)
+
     def _reading(self, data: bytes, words: str) -> Reading | None:
         """The best reading with the confidence of its words."""
         recogniser = self._vosk.KaldiRecognizer(self._model, RATE, words)

@@ -165,7 +165,8 @@ class Grammar:
         key = (states, after_space)
         node = self._nodes.get(key)
         if node is None:
-            node = self._nodes[key] = Node(self, states, after_space)
+            # Two threads may come here at once, and a place must be one object for both.
+            node = self._nodes.setdefault(key, Node(self, states, after_space))
         return node
 
     def _step(self, state: int, char: str) -> frozenset[int]:

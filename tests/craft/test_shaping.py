@@ -7,7 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from companion.craft import ruffle, shaping
-from companion.craft.gauge import Gauge, from_figures
+from companion.craft.gauge import SIX_A_ROUND, Gauge, from_figures
+from companion.craft.size import height_of
 from companion.errors import MakerError
 from companion.pattern.reader import read
 
@@ -38,6 +39,14 @@ def test_any_ball_reads_back(stitches: int, gauge: Gauge | None) -> None:
     _reads_back(shape)
     assert max(shape.counts) == stitches
     assert shape.counts == shape.counts[::-1]
+
+
+@settings(deadline=None, max_examples=60)
+@given(st.integers(10, 120))
+def test_a_ball_without_a_gauge_is_as_high_as_it_is_wide(stitches: int) -> None:
+    """Plain geometry of the sphere, by the flat round of common practice that gains six: a round off, hardly more."""
+    across = stitches / math.pi
+    assert height_of(shaping.ball(stitches).counts, 1, SIX_A_ROUND) == pytest.approx(across, abs=1.1 * SIX_A_ROUND)
 
 
 @settings(deadline=None, max_examples=40)
