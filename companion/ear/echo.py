@@ -98,7 +98,8 @@ class EchoCanceller:
         self._near, self._far = _silence(0), _silence(0)  # less than a block, waiting for the rest
         # Both outputs begin with a block of silence, so that every frame in gives one frame out.
         self._whole, self._bare = _silence(_BLOCK), _silence(_BLOCK)
-        self._silent_for = np.inf  # seconds since the companion was last heard, as far as is known
+        # Seconds since the companion was last heard, as far as is known, and since its voice was.
+        self._silent_for = self._without_voice = np.inf
         # Of the last frames: as heard, after the filter, after both.
         self._power_in = self._power_whole = self._power_left = 0.0
         self._left = EchoLeft()
@@ -123,10 +124,13 @@ class EchoCanceller:
         numbers = self._streams.take(len(samples), time)
         # Also what is not due yet: where a device dropped some blocks, it may be heard sooner than is known.
         loud = self._played.loudest(numbers[0]) > SPEAKING
-        if loud and self._silent_for > _PAUSE:
+        speaks = loud and self._played.speaks(numbers[0])
+        if speaks and self._without_voice > _PAUSE:
             self._in_step = False
             self._lag.forget()
             self._left.forget()
+        # In a tone no lag can be found; to listen to nothing meanwhile would lose the words of who answers it at once.
+        self._without_voice = 0.0 if speaks else self._without_voice + len(samples) / RATE
         self._silent_for = 0.0 if loud else self._silent_for + len(samples) / RATE
         if self.speaking:
             self._measure(samples, self._played.samples(numbers))

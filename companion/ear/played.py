@@ -53,16 +53,20 @@ class Played:
     def __init__(self, rate: int) -> None:
         import soxr
 
-        self._blocks: deque[tuple[Samples, float]] = deque(maxlen=1000)
+        self._blocks: deque[tuple[Samples, float, bool]] = deque(maxlen=1000)
         self._resampler = soxr.ResampleStream(rate, RATE, 1, dtype="float32", quality="MQ")
         self._clock = StreamClock(rate)
         self._taken = 0  # samples taken in, at the loudspeaker's rate
         self._end = 0  # samples at 16 kHz so far; the last _KEPT of them are kept
+        self._spoken = 0  # how many of them there were when a voice was heard last
         self._samples = np.zeros(_KEPT, dtype=np.float32)
 
-    def note(self, block: Samples, time: float) -> None:
-        """A block was handed to the loudspeaker and will be heard at `time`, the sound library's stream time."""
-        self._blocks.append((block, time))
+    def note(self, block: Samples, time: float, spoken: bool = True) -> None:
+        """A block was handed to the loudspeaker and will be heard at `time`, the sound library's stream time.
+
+        spoken: whether there is a voice in it.
+        """
+        self._blocks.append((block, time, spoken))
 
     @property
     def start(self) -> float | None:
@@ -78,8 +82,15 @@ class Played:
     def loudest(self, first: float) -> float:
         """The highest level from this number on to the newest that was handed on, and of the last tenth of a second."""
         self._gather()
-        start = min(round(first) - self._end, -RATE // 10)
-        return float(np.abs(self._samples[start:]).max(initial=0.0))
+        return float(np.abs(self._samples[self._since(first) :]).max(initial=0.0))
+
+    def speaks(self, first: float) -> bool:
+        """Whether there is a voice in the same stretch, and not a tone at most."""
+        self._gather()
+        return self._spoken > self._end + self._since(first)
+
+    def _since(self, first: float) -> int:
+        return min(round(first) - self._end, -RATE // 10)
 
     def samples(self, numbers: npt.NDArray[np.float64]) -> Samples:
         """The samples of these numbers, also between two; zeros where nothing is known to have been played."""
@@ -104,10 +115,12 @@ class Played:
     def _gather(self) -> None:
         new = []
         while self._blocks:
-            block, time = self._blocks.popleft()
+            block, time, spoken = self._blocks.popleft()
             self._clock.note(self._taken, time)
             self._taken += len(block)
             new.append(np.asarray(self._resampler.resample_chunk(block), dtype=np.float32))
+            self._end += len(new[-1])
+            if spoken:
+                self._spoken = self._end
         if new:
             self._samples = np.concatenate([self._samples, *new])[-_KEPT:]
-            self._end += sum(len(part) for part in new)

@@ -64,9 +64,13 @@ class Playback:
 
 
 class Line:
-    """Sounds one after the other. Thread-safe; the lock is held only while a block is copied."""
+    """Sounds one after the other. Thread-safe; the lock is held only while a block is copied.
+
+    spoken: whether there was a voice in the block taken last.
+    """
 
     def __init__(self) -> None:
+        self.spoken = False
         self._waiting: deque[Playback] = deque()
         self._held: deque[Playback] = deque()
         self._last: Playback | None = None
@@ -135,7 +139,9 @@ class Line:
             filled = min(frames, len(self._fading))
             block[:filled] = self._fading[:filled]
             self._fading = self._fading[filled:]
+            self.spoken = filled > 0 and self.spoken
             while filled < frames and self._waiting:
+                self.spoken |= self._waiting[0].sound.spoken
                 part = self._waiting[0].take(frames - filled)
                 block[filled : filled + len(part)] = part
                 filled += len(part)

@@ -12,8 +12,9 @@ from companion.mouth.sound import Samples, Sound
 
 _LATENCY = 0.025  # seconds asked of the sound system; a reply cut off is heard no longer than this
 
-Tap = Callable[[Samples, float], None]
-"""Told every block handed on: its samples at the loudspeaker's rate, and the stream time at which it will be heard."""
+Tap = Callable[[Samples, float, bool], None]
+"""Told every block handed on: its samples at the loudspeaker's rate, the stream time at which it will be heard, and
+whether there is a voice in it."""
 
 
 class Loudspeaker(Protocol):
@@ -124,5 +125,5 @@ class Player:
     def _hand_on(self, frames: int, heard_at: float) -> Samples:
         block = self._line.take(frames)
         if self.tap is not None:
-            self.tap(block, heard_at)
+            self.tap(block, heard_at, self._line.spoken)
         return block

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -17,10 +17,12 @@ class Sound:
 
     samples: float32, shape (frames,), full scale -1.0 to 1.0. The array is made read-only.
     rate: frames a second, in hertz.
+    spoken: whether there is a voice in it, which the companion's own ear must not take for somebody's.
     """
 
     samples: Samples
     rate: int
+    spoken: bool = True
 
     def __post_init__(self) -> None:
         """Raises ValueError for what is not mono sound."""
@@ -50,16 +52,17 @@ class Sound:
             return self
         import soxr
 
-        return Sound(np.asarray(soxr.resample(self.samples, self.rate, rate), dtype=np.float32), rate)
+        samples = np.asarray(soxr.resample(self.samples, self.rate, rate), dtype=np.float32)
+        return replace(self, samples=samples, rate=rate)
 
     def louder(self, decibels: float) -> Sound:
         """The same sound with its level changed by so many decibels (negative: softer)."""
-        return Sound(self.samples * np.float32(10.0 ** (decibels / 20.0)), self.rate)
+        return replace(self, samples=self.samples * np.float32(10.0 ** (decibels / 20.0)))
 
     def cut(self, start: float, end: float | None = None) -> Sound:
         """The part from `start` to `end` in seconds; whatever lies outside the sound is left out."""
         last = len(self.samples) if end is None else max(0, round(end * self.rate))
-        return Sound(self.samples[max(0, round(start * self.rate)) : last], self.rate)
+        return replace(self, samples=self.samples[max(0, round(start * self.rate)) : last])
 
     def without_silent_ends(
         self, *, below: float = 0.002, keep_before: float = 0.01, keep_after: float = 0.05
@@ -71,14 +74,14 @@ class Sound:
         """
         loud = np.flatnonzero(np.abs(self.samples) > below)
         if not len(loud):
-            return Sound(self.samples[:0], self.rate)
+            return replace(self, samples=self.samples[:0])
         first = max(0, int(loud[0]) - round(keep_before * self.rate))
-        return Sound(self.samples[first : int(loud[-1]) + 1 + round(keep_after * self.rate)], self.rate)
+        return replace(self, samples=self.samples[first : int(loud[-1]) + 1 + round(keep_after * self.rate)])
 
 
 def silence(seconds: float, rate: int) -> Sound:
     """So many seconds of nothing."""
-    return Sound(np.zeros(max(0, round(seconds * rate)), dtype=np.float32), rate)
+    return Sound(np.zeros(max(0, round(seconds * rate)), dtype=np.float32), rate, spoken=False)
 
 
 def joined(sounds: Iterable[Sound], *, rate: int | None = None) -> Sound:
@@ -87,7 +90,8 @@ def joined(sounds: Iterable[Sound], *, rate: int | None = None) -> Sound:
     if not parts:
         raise ValueError("there is no sound to join")
     chosen = rate or parts[0].rate
-    return Sound(np.concatenate([part.at_rate(chosen).samples for part in parts]), chosen)
+    samples = np.concatenate([part.at_rate(chosen).samples for part in parts])
+    return Sound(samples, chosen, spoken=any(part.spoken for part in parts))
 
 
 def mixed(sound: Sound, other: Sound, *, at: float = 0.0) -> Sound:
@@ -100,4 +104,4 @@ def mixed(sound: Sound, other: Sound, *, at: float = 0.0) -> Sound:
     both = np.zeros(max(len(sound.samples), start + len(added)), dtype=np.float32)
     both[: len(sound.samples)] = sound.samples
     both[start : start + len(added)] += added
-    return Sound(both, sound.rate)
+    return Sound(both, sound.rate, spoken=sound.spoken or other.spoken)

@@ -48,4 +48,4 @@ def _note(pitch: float, seconds: float) -> Sound:
     shape[:edge] = np.sin(np.linspace(0.0, np.pi / 2, edge)) ** 2
     shape[-edge:] = shape[:edge][::-1]
     wave = np.sin(2 * np.pi * pitch * np.arange(count) / _RATE)
-    return Sound((_LEVEL * shape * wave).astype(np.float32), _RATE)
+    return Sound((_LEVEL * shape * wave).astype(np.float32), _RATE, spoken=False)

@@ -14,6 +14,7 @@ from companion.ear.embedded import EmbeddedRecogniser
 from companion.ear.played import Played, StreamClock
 from companion.ear.recogniser import RATE, Samples
 from companion.mouth.sound import joined, silence
+from companion.mouth.tones import TONES, Tone, tone
 from companion.mouth.voice import Voice
 from companion.phrases.phrasebook import Phrasebook
 from tests.support.rooms import Room, level_of
@@ -54,10 +55,13 @@ class Heard:
         return float(10 * np.log10(((self.raw[part] ** 2).mean() + 1e-12) / ((self.clean[part] ** 2).mean() + 1e-12)))
 
 
-def converse(played: Samples, heard: Samples, *, jitter: float = 0.003, ahead: float = 0.1) -> Heard:
+def converse(
+    played: Samples, heard: Samples, *, jitter: float = 0.003, ahead: float = 0.1, voice_ends: float = np.inf
+) -> Heard:
     """Runs both streams side by side, with the times that a sound library would report for them.
 
     ahead: seconds by which the loudspeaker is told its sound before the microphone's of the same moment is looked at.
+    voice_ends: second from which on only tones are played.
     """
     random = np.random.default_rng(1)
     reference = Played(RATE)
@@ -66,7 +70,7 @@ def converse(played: Samples, heard: Samples, *, jitter: float = 0.003, ahead: f
     for start in range(0, len(heard) - FRAME + 1, FRAME):
         while at < len(played) and at < start + FRAME + ahead * RATE:
             block = played[at : at + 160]
-            reference.note(block, 1000.0 + at / RATE + random.uniform(-jitter, jitter))
+            reference.note(block, 1000.0 + at / RATE + random.uniform(-jitter, jitter), at < voice_ends * RATE)
             at += 160
         clean.append(
             canceller.clean(heard[start : start + FRAME], 1000.0 + start / RATE + random.uniform(-jitter, jitter))
@@ -94,6 +98,23 @@ def test_a_maker_who_speaks_over_it_is_understood(
     hearing = recogniser.hear(clean, book.grammar(None))
     heard = book.parse(hearing.readings[0].text)[0].name
     assert heard.startswith("stitches_left"), hearing.readings[0].text
+
+
+@pytest.mark.parametrize("name", TONES)
+def test_who_speaks_as_soon_as_a_tone_sounds_is_understood(
+    companion: Samples, maker: Samples, name: Tone, recogniser: EmbeddedRecogniser, book: Phrasebook
+) -> None:
+    """As after the tone that answers an attention word."""
+    signal = tone(name).at_rate(RATE).samples
+    begins = len(companion) + RATE
+    played = np.concatenate([companion, np.zeros(RATE), signal, np.zeros(3 * RATE)]).astype(np.float32)
+    echo = Room(reverberation=0.3).echo(played)
+    first = int(np.argmax(np.abs(maker) > 0.02))
+    at = begins + RATE // 10 - first
+    echo[at : at + len(maker)] += maker * np.float32(level_of(companion) / level_of(maker))
+    clean = converse(played, echo, voice_ends=begins / RATE - 0.5).clean[at : at + len(maker) + RATE // 4]
+    hearing = recogniser.hear(clean, book.grammar(None))
+    assert hearing.readings[0].text.startswith("how many stitches"), hearing.readings[0].text
 
 
 def test_with_headphones_nothing_is_changed(companion: Samples, maker: Samples) -> None:

@@ -5,7 +5,8 @@ import pytest
 
 from companion.mouth.line import Line
 from companion.mouth.silent import SilentPlayer
-from companion.mouth.sound import Sound, silence
+from companion.mouth.sound import Sound, joined, silence
+from companion.mouth.tones import tone
 
 
 def ones(count: int, rate: int = 1000) -> Sound:
@@ -24,6 +25,23 @@ def test_sounds_follow_each_other_without_a_gap() -> None:
     assert line.take(10).tolist() == [1.0] * 5 + [0.0] * 5
     assert second.over.is_set()
     assert line.current is None
+
+
+def test_a_tone_is_no_voice_whatever_is_done_to_it() -> None:
+    line = Line()
+    word, signal = ones(15), tone("paused").at_rate(1000).louder(-3.0)
+    length = len(signal.samples)
+    line.add(signal)
+    line.add(joined([tone("heard"), silence(0.1, 1000), word]).at_rate(1000))
+    line.take(length - 5)
+    assert not line.spoken
+    line.take(10)
+    assert line.spoken, "the voice begins in this block"
+    line.clear()
+    line.take(10)
+    assert line.spoken, "it fades"
+    line.take(10)
+    assert not line.spoken
 
 
 def test_clearing_fades_what_is_heard_and_drops_the_rest() -> None:

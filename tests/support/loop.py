@@ -38,6 +38,8 @@ class Notes:
         self.joining = 1 if self.coming and self.coming[0][1] else None
         return np.zeros(512, np.float32)
 
+    def prepare(self) -> None: ...
+
     def feed(self, _: object) -> tuple[Utterance, ...]:
         return (self.coming.pop(0)[0],) if self.coming else ()
 
