@@ -183,6 +183,7 @@ class _Workout(KindLaying):
             laid = self._unread(UnreadNode(kept[0].start, kept[-1].end))
         result.instructions = laid.items
         result.takes, result.gives = laid.takes, laid.gives
+        result.leaves = result.leaves or self._stops_short(kept)
         self._check_named()
         result.chain_spaces, result.spaces_used, result.chains = laid.made, laid.used, laid.chains
         result.steps = lay_out(laid.items, chain_takes=result.edge_kind not in ("ring", "chain"))
@@ -192,6 +193,22 @@ class _Workout(KindLaying):
         """How many stitches stay unworked at the end of which nothing else is said: not those of "to last 3 sts"."""
         keeps = [keep_of(node) for node in nodes if isinstance(node, WorkNode | InOneNode | RepeatNode)]
         return 0 if max(keeps, default=0) >= self.result.left_over else self.result.left_over
+
+    def _stops_short(self, nodes: Sequence[Node]) -> bool:
+        """Whether a row is over where its last words leave stitches: "sc across to last 3 sts, turn".
+
+        It must say so, by the turn or by its total: else something that goes into the last stitches may be missing.
+        """
+        if self.edge.row is None or self.result.edge_kind != "stitches":
+            return False
+        k = len(nodes)
+        while k and isinstance(nodes[k - 1], ActNode | ChainNode):
+            k -= 1
+        last = nodes[k - 1] if k else None
+        if not isinstance(last, WorkNode | InOneNode | RepeatNode) or not keep_of(last):
+            return False
+        turns = any(isinstance(node, ActNode) and node.kind == "turn" for node in nodes[k:])
+        return turns or (self.result.declared is not None and self.result.declared.stitches == self.result.gives)
 
     def _left_behind(self, nodes: Sequence[Node]) -> int:
         """How many stitches slip stitches lead past at the start of a row. Around a round nothing is left behind.
