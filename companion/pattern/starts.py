@@ -8,7 +8,7 @@ from typing import Final
 from companion.pattern.edges import closes_chain, first_from_hook, into_ring
 from companion.pattern.lexer import Token
 from companion.pattern.rules import Edge
-from companion.pattern.syntax import ActNode, ChainNode, InOneNode, Node, RepeatNode, WorkNode
+from companion.pattern.syntax import ActNode, ChainNode, InOneNode, Node, RepeatNode, SkipNode, WorkNode
 
 _STARTING: Final = frozenset({"starting", "start", "begin", "beginning"})
 _LEADING: Final = frozenset({"IN", "FROM", "WITH", "ON", "FILLER"})
@@ -41,7 +41,7 @@ def starts_from_hook(tokens: Sequence[Token]) -> list[Token]:
 
 
 def counted_from_hook(nodes: Sequence[Node], edge: Edge) -> list[Node]:
-    """The nodes with "in 2nd ch" at their beginning as "in 2nd ch from hook", where the round begins on a chain."""
+    """The nodes with "in 2nd ch" at their beginning, or "sk first ch", as "in 2nd ch from hook", on a chain."""
     nodes = list(nodes)
     chain = edge.chain if edge.kind == "chain" else 0
     if edge.kind not in ("chain", "none"):
@@ -49,6 +49,10 @@ def counted_from_hook(nodes: Sequence[Node], edge: Edge) -> list[Node]:
     for k, node in enumerate(nodes):
         if isinstance(node, ChainNode):
             chain = node.n
+        elif isinstance(node, SkipNode):
+            if (begun := _past_skipped(nodes, k, chain)) is not None:
+                return begun
+            break
         elif isinstance(node, WorkNode | InOneNode):
             if chain and (together := _all_in_one_chain(nodes, k, chain)) is not None:
                 return together
@@ -56,6 +60,27 @@ def counted_from_hook(nodes: Sequence[Node], edge: Edge) -> list[Node]:
                 nodes[k] = node._replace(from_hook=hook, chain_at=0)
             break
     return nodes
+
+
+def _past_skipped(nodes: list[Node], k: int, chain: int) -> list[Node] | None:
+    """ "ch 11, sk first ch, sc in each ch": its first stitch goes in the 2nd from the hook. None of any other."""
+    skip, first = nodes[k], nodes[k + 1] if k + 1 < len(nodes) else None
+    if not isinstance(skip, SkipNode) or skip.into not in (None, "chains") or skip.to or not skip.n < chain:
+        return None
+    if closes_chain(nodes[:k]):
+        return None
+    begun = _begun_at(first, skip.n + 1)
+    return None if begun is None else [*nodes[:k], begun, *nodes[k + 2 :]]
+
+
+def _begun_at(node: Node | None, hook: int) -> Node | None:
+    """The node with its first stitch in that chain from the hook; None where it says itself where it goes."""
+    if isinstance(node, RepeatNode):
+        first = _begun_at(node.body[0], hook) if node.body else None
+        return None if first is None else node._replace(body=(first, *node.body[1:]))
+    if isinstance(node, WorkNode | InOneNode) and not (node.from_hook or node.chain_at):
+        return node._replace(from_hook=hook)
+    return None
 
 
 def _all_in_one_chain(nodes: list[Node], k: int, chain: int) -> list[Node] | None:

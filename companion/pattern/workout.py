@@ -18,7 +18,7 @@ from companion.pattern.landmarks import met_by, turned_after
 from companion.pattern.laying import loop_of
 from companion.pattern.laying_corners import goes_to_corner
 from companion.pattern.laying_kinds import KindLaying
-from companion.pattern.model import Act, Chain, Repeat
+from companion.pattern.model import Act, Chain, Instruction, Repeat
 from companion.pattern.readings import all_around, bare_around, closed_by_a_stitch, other_readings, usual_reading
 from companion.pattern.remaining import until_so_many_remain
 from companion.pattern.rules import LOOPS_OF, Edge, Rules
@@ -181,12 +181,13 @@ class _Workout(KindLaying):
         laid = joined((before, self._sequence(kept, room, self.edge.spaces)))
         if kept and self._only_says(laid):
             laid = self._unread(UnreadNode(kept[0].start, kept[-1].end))
-        result.instructions = laid.items
         result.takes, result.gives = laid.takes, laid.gives
-        result.leaves = result.leaves or self._stops_short(kept)
+        left = 0 if result.leaves else self._stops_short(kept)
+        result.leaves = result.leaves or left > 0
+        result.instructions = _leaving(laid.items, left) if left else laid.items
         self._check_named()
         result.chain_spaces, result.spaces_used, result.chains = laid.made, laid.used, laid.chains
-        result.steps = lay_out(laid.items, chain_takes=result.edge_kind not in ("ring", "chain"))
+        result.steps = lay_out(result.instructions, chain_takes=result.edge_kind not in ("ring", "chain"))
         return result
 
     def _left_over(self, nodes: Sequence[Node]) -> int:
@@ -194,21 +195,22 @@ class _Workout(KindLaying):
         keeps = [keep_of(node) for node in nodes if isinstance(node, WorkNode | InOneNode | RepeatNode)]
         return 0 if max(keeps, default=0) >= self.result.left_over else self.result.left_over
 
-    def _stops_short(self, nodes: Sequence[Node]) -> bool:
-        """Whether a row is over where its last words leave stitches: "sc across to last 3 sts, turn".
+    def _stops_short(self, nodes: Sequence[Node]) -> int:
+        """How many stitches a row leaves whose last words end before them, "sc across to last 3 sts, turn"; 0: none.
 
         It must say so, by the turn or by its total: else something that goes into the last stitches may be missing.
         """
         if self.edge.row is None or self.result.edge_kind != "stitches":
-            return False
+            return 0
         k = len(nodes)
         while k and isinstance(nodes[k - 1], ActNode | ChainNode):
             k -= 1
         last = nodes[k - 1] if k else None
-        if not isinstance(last, WorkNode | InOneNode | RepeatNode) or not keep_of(last):
-            return False
+        if not isinstance(last, WorkNode | InOneNode | RepeatNode):
+            return 0
         turns = any(isinstance(node, ActNode) and node.kind == "turn" for node in nodes[k:])
-        return turns or (self.result.declared is not None and self.result.declared.stitches == self.result.gives)
+        agrees = self.result.declared is not None and self.result.declared.stitches == self.result.gives
+        return keep_of(last) if turns or agrees else 0
 
     def _left_behind(self, nodes: Sequence[Node]) -> int:
         """How many stitches slip stitches lead past at the start of a row. Around a round nothing is left behind.
@@ -450,3 +452,13 @@ class _Workout(KindLaying):
         if isinstance(node.times, Times) and body is not None:
             return self._repeated(body, node.times.n, node)
         return Open(node, body)
+
+
+def _leaving(items: tuple[Instruction, ...], count: int) -> tuple[Instruction, ...]:
+    """The instructions of a row that leaves its last stitches, with that said after what is worked last."""
+    k = len(items)
+    while k and isinstance(items[k - 1], Act | Chain):
+        k -= 1
+    at = items[k - 1].at if k else None
+    words = "leave last st unworked" if count == 1 else f"leave last {count} sts unworked"
+    return (*items[:k], Act("leave", words, at and (at[1], at[1])), *items[k:])
