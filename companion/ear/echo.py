@@ -56,7 +56,7 @@ _RESIDUE = 10.0 ** (-22.0 / 10.0)
 decibels under the companion leaves a sixteenth; an echo leaves a hundredth to a ten-thousandth. At 16 dB the first
 sounds of a maker's word are missed, and it falls silent a frame later."""
 _USUAL = 0.95  # from frame to frame, of what the filter usually leaves
-_BEST = 10.0 ** (-25.0 / 10.0)  # share that it leaves at best in a real room; that it once was better tells nothing
+_BEST = 10.0 ** (-30.0 / 10.0)  # share that it leaves at best in a real room; that it once was better tells nothing
 _UNUSUAL = 10.0 ** (13.0 / 10.0)
 """Where the filter leaves so many times more than usual, there was more than echo, whatever the second canceller
 leaves: that one takes the beginning of a maker's word for echo, too."""
