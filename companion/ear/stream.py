@@ -291,5 +291,5 @@ class Listener:
     def _remember(self, utterance: Utterance | None, speech: _Speech) -> None:
         self._past = _Past(utterance, speech.frames, self._clock - speech.quiet, speech.began, speech.beside)
         self._speech = None
-        self._prepared = None
+        self._prepared = None  # what was heard may have made its grammar too large to be kept
         self._run = 0
