@@ -1,5 +1,6 @@
 """What the first words after a change would be kept waiting for is worked out before they are spoken."""
 
+import threading
 from collections.abc import Callable
 
 import numpy as np
@@ -24,6 +25,7 @@ class Watched:
 
     def __init__(self, recogniser: EmbeddedRecogniser) -> None:
         self.prepared: list[Grammar] = []
+        self.asked = threading.Semaphore(0)
         self._recogniser = recogniser
 
     def hear(self, sound: Samples, grammar: Grammar) -> Hearing:
@@ -31,6 +33,7 @@ class Watched:
 
     def prepare(self, grammar: Grammar) -> None:
         self.prepared.append(grammar)
+        self.asked.release()
 
 
 def test_a_prepared_grammar_is_heard_with_at_once(
@@ -63,6 +66,8 @@ def test_the_ear_is_made_ready_after_a_change_and_after_an_utterance(
         for frame in frames_of(said):
             listener.feed(frame)
             listener.prepare()
+        for _ in range(4):  # what is not begun when a listener is closed is dropped
+            assert watched.asked.acquire(timeout=10.0)
     assert watched.prepared == [book.grammar(each) for each in (idle, asked, idle, idle)]
 
 
