@@ -21,6 +21,7 @@ from companion.ear.own_voice import OthersVoice
 from companion.ear.recogniser import Recogniser
 from companion.ear.stream import Listener
 from companion.ear.voice import FRAME_SECONDS, SileroVoiceActivity
+from companion.garbage import collected_in_the_quiet
 from companion.keys import Keys
 from companion.mouth.replies import Replies
 from companion.mouth.voice import Voice
@@ -71,6 +72,7 @@ def opened_aloud(settings: Settings, ear: str, trouble: Callable[[str], None]) -
     """
     with ExitStack() as stack:
         stack.enter_context(_ended_by_the_system())
+        stack.enter_context(collected_in_the_quiet())
         # The loudspeaker's thread must not wait long for a decoder that is written in Python.
         stack.callback(sys.setswitchinterval, sys.getswitchinterval())
         sys.setswitchinterval(0.001)

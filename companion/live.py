@@ -21,6 +21,7 @@ from companion.ear.recordings import keep_recording
 from companion.ear.stream import Listener, Utterance
 from companion.ear.voice import FRAME_SECONDS
 from companion.errors import MakerError
+from companion.garbage import collect
 from companion.mouth.tones import Tone, tone
 from companion.mouth.voice import MouthError, next_voice
 from companion.phrases.attention import ATTENTION
@@ -119,6 +120,7 @@ class Conversation:
         self._heard: Verdict | None = None
         self._sounding = False
         self._ready = True
+        self._collected = False
 
     def run(self, opening: Turn | None = None) -> None:
         """Talks until it is over, or needs a listener for other phrases. `opening` is said first."""
@@ -153,6 +155,7 @@ class Conversation:
         if news:
             self._answer(news, None)
         self._make_ready()
+        self._free_memory()
 
     def _break_in(self) -> None:
         """Holds the reply while the maker speaks or may begin to, and goes on with it where it was not cut off."""
@@ -165,6 +168,7 @@ class Conversation:
     def _react(self, utterance: Utterance, joined: bool) -> None:
         """joined: the utterance holds the one before it, which is being answered, and what was said after that."""
         before, self._heard = self._heard, utterance.verdict
+        self._collected = False
         if joined and before is not None and _same(before, utterance.verdict):
             return  # nothing was added to it but a breath or a noise; the answer goes on
         # By the time of the frame that decided, not by the clock: decoding may have taken long since.
@@ -193,7 +197,7 @@ class Conversation:
             started = playback.started_at
         latency = None if since is None or started is None else round((started - since) * 1000)
         self._screen.turn(turn, self._session.where, latency)
-        self._ready = False
+        self._ready = self._collected = False
 
     def _changed_by(self, turn: Turn) -> Turn:
         """Does what a turn asks of voice, tones and answers, and keeps it; the turn as it is to be answered then."""
@@ -244,17 +248,27 @@ class Conversation:
             return None
         return "heard" if turn.accepted else "not_understood"
 
+    @property
+    def _sounds(self) -> bool:
+        return self._audio.playing or self._audio.holding or self._replies.unfinished
+
     def _note_sounding(self) -> None:
-        sounding = self._audio.playing or self._audio.holding or self._replies.unfinished
+        sounding = self._sounds
         if sounding != self._sounding:
             self._sounding = sounding
             self._session.speaking(sounding)
 
     def _make_ready(self) -> None:
-        """In the quiet after a reply, renders what may be asked for next."""
+        """Renders what may be asked for next while the reply is heard; not while the one before goes on."""
         if not self._ready and not self._sounding and self._aloud.settings.answers == "voice":
             self._replies.expect(self._session.likely(), rate=self._rate)
             self._ready = True
+
+    def _free_memory(self) -> None:
+        """Once after every utterance and reply, where nobody speaks."""
+        if not self._collected and not self._sounds and not self._listener.notices_voice:
+            collect()
+            self._collected = True
 
     @property
     def _rate(self) -> float:

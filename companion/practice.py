@@ -17,6 +17,7 @@ from companion.aloud import Aloud, opened_aloud
 from companion.ear import practise as ear_practise
 from companion.ear.practise import PHRASES, Advice, Attempt
 from companion.ear.stream import Listener, Utterance
+from companion.garbage import collect
 from companion.pattern.reader import read
 from companion.phrases.phrasebook import Phrasebook
 from companion.settings import Settings
@@ -158,6 +159,7 @@ def practise_aloud(*, ear: str, as_json: bool, settings: Settings) -> None:
             attempt = ear_practise.attempt(practice.phrase, utterance, practice.book)
             words = practice.take(attempt)
             _told(attempt, words, as_json)
+            collect()
         print(practice.as_json() if as_json else practice.closing(), flush=True)
         lead.say(practice.closing())
         aloud.audio.wait(_LAST_WORDS)

@@ -125,7 +125,7 @@ class EchoCanceller:
         # Also what is not due yet: where a device dropped some blocks, it may be heard sooner than is known.
         loud = self._played.loudest(numbers[0]) > SPEAKING
         speaks = loud and self._played.speaks(numbers[0])
-        if speaks and self._without_voice > _PAUSE:
+        if self._streams.jumped or (speaks and self._without_voice > _PAUSE):
             self._in_step = False
             self._lag.forget()
             self._left.forget()

@@ -25,14 +25,19 @@ class Streams:
 
     The reported times put the streams together; after that the sound itself tells where they belong (`in_step`), and
     from that, how fast they run apart. The times count again only where they jump: there sound was lost.
+
+    jumped: whether they did with the frame taken last; how they lie together now is not known to a millisecond.
     """
 
     def __init__(self, played: Played) -> None:
+        self.jumped = False
         self._played = played
         self._clock = StreamClock(RATE)
         self._heard = 0  # samples taken in
         self._offset = 0.0  # from the number of a heard sample to that of the one played at the same moment
-        self._reported: float | None = 0.0  # the same by the reported times, when the streams were put in step last
+        # The same by the reported times: now, and when the streams were put in step last. Each frame is in step while
+        # the companion speaks, so that what was reported then must be known already, or a jump at it is never seen.
+        self._reported = self._when_in_step = 0.0
         self._apart = Apart()
 
     @property
@@ -52,7 +57,7 @@ class Streams:
     def in_step(self, lag: float) -> None:
         """The sound was found so many samples later than expected; the streams are shifted by that."""
         self._offset -= lag
-        self._reported = None
+        self._when_in_step = self._reported
         self._apart.note(self._heard, self._offset)
 
     def forget(self) -> None:
@@ -60,15 +65,16 @@ class Streams:
         self._apart.forget()
 
     def _follow_times(self) -> None:
+        self.jumped = False
         near, far = self._clock.start, self._played.start
         if near is None or far is None:
             return
-        reported = (near - far) * RATE
-        if self._reported is None:
-            self._reported = reported
-        if abs(reported - self._reported) > _OUT_OF_STEP * RATE:
-            self._offset += reported - self._reported
-            self._reported = reported
+        self._reported = (near - far) * RATE
+        jump = self._reported - self._when_in_step
+        if abs(jump) > _OUT_OF_STEP * RATE:
+            self.jumped = True
+            self._offset += jump
+            self._when_in_step = self._reported
             self._apart.jumped()
 
 

@@ -56,21 +56,31 @@ class Heard:
 
 
 def converse(
-    played: Samples, heard: Samples, *, jitter: float = 0.003, ahead: float = 0.1, voice_ends: float = np.inf
+    played: Samples,
+    heard: Samples,
+    *,
+    jitter: float = 0.003,
+    ahead: float = 0.1,
+    voice_ends: float = np.inf,
+    dry: tuple[float, float] = (np.inf, 0.0),
 ) -> Heard:
     """Runs both streams side by side, with the times that a sound library would report for them.
 
     ahead: seconds by which the loudspeaker is told its sound before the microphone's of the same moment is looked at.
     voice_ends: second from which on only tones are played.
+    dry: second at which the loudspeaker runs dry, and for how many.
     """
     random = np.random.default_rng(1)
     reference = Played(RATE)
     canceller = EchoCanceller(reference)
     clean, at = [], 0
     for start in range(0, len(heard) - FRAME + 1, FRAME):
-        while at < len(played) and at < start + FRAME + ahead * RATE:
+        while at < len(played):
+            late = dry[1] if at >= dry[0] * RATE else 0.0
+            if at + late * RATE >= start + FRAME + ahead * RATE:
+                break
             block = played[at : at + 160]
-            reference.note(block, 1000.0 + at / RATE + random.uniform(-jitter, jitter), at < voice_ends * RATE)
+            reference.note(block, 1000.0 + at / RATE + late + random.uniform(-jitter, jitter), at < voice_ends * RATE)
             at += 160
         clean.append(
             canceller.clean(heard[start : start + FRAME], 1000.0 + start / RATE + random.uniform(-jitter, jitter))
@@ -146,6 +156,20 @@ def test_a_loudspeaker_that_is_told_its_sound_late_does_no_harm(companion: Sampl
     heard = converse(companion, Room(delay=0.04, reverberation=0.3).echo(companion), ahead=0.03)
     assert heard.removed(3.0, 6.0) > 25.0
     assert heard.removed(6.0, 16.0) > 25.0
+
+
+@pytest.mark.parametrize("jitter", [0.0003, 0.003])
+@pytest.mark.parametrize("second", [8.0, 8.3, 11.2])
+def test_a_loudspeaker_that_ran_dry_for_a_moment_is_found_again(
+    companion: Samples, second: float, jitter: float
+) -> None:
+    gap = 0.16
+    at = round(second * RATE)
+    sounded = np.concatenate([companion[:at], np.zeros(round(gap * RATE), dtype=np.float32), companion[at:]])
+    heard = converse(companion, Room(delay=0.04).echo(sounded), jitter=jitter, ahead=0.03, dry=(second, gap))
+    assert heard.removed(second, second + 2.0) > 20.0, "it does not hear itself meanwhile"
+    assert heard.removed(second + 3.0, 16.0) > 25.0
+    assert heard.clean[round(14.0 * RATE) :].any(), "it listens again"
 
 
 @pytest.mark.parametrize("fast", [1e-4, -1e-4])

@@ -51,6 +51,19 @@ def test_streams_follow_the_sound_and_the_times_only_where_they_jump() -> None:
     assert numbers[0] == pytest.approx(1.1 * RATE + 399 * FRAME - 2.5, abs=2 * FRAME)
 
 
+def test_a_loudspeaker_that_runs_dry_while_the_sound_is_in_step_is_followed() -> None:
+    played = Played(RATE)
+    streams = Streams(played)
+    for number in range(100):
+        late = 0.16 if number >= 50 else 0.0
+        played.note(np.zeros(FRAME, dtype=np.float32), 10.0 + number * FRAME / RATE + late)
+        numbers = streams.take(FRAME, 10.1 + number * FRAME / RATE)
+        streams.in_step(0.0)
+        if number == 49:
+            assert numbers[0] == pytest.approx(0.1 * RATE + number * FRAME)
+    assert numbers[0] == pytest.approx((0.1 - 0.16) * RATE + number * FRAME)
+
+
 @pytest.mark.parametrize("late", [0.0, 2.25, -40.5])
 def test_an_echo_that_comes_late_is_found_in_a_few_syllables_beside_a_voice_as_loud(
     speech: Samples, late: float
