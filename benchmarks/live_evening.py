@@ -19,10 +19,12 @@ import numpy as np
 from companion import resources
 from companion.ear.choose import choose
 from companion.ear.echo import EchoCanceller
+from companion.ear.own_voice import OthersVoice
 from companion.ear.played import Played
 from companion.ear.recogniser import RATE
 from companion.ear.stream import Listener
 from companion.ear.voice import FRAME, SileroVoiceActivity, frames_of
+from companion.garbage import collect, collected_in_the_quiet
 from companion.mouth.replies import Replies
 from companion.mouth.silent import SilentPlayer
 from companion.mouth.voice import Voice
@@ -51,9 +53,11 @@ def evening(hours: float) -> Iterator[Hour]:
         noise = np.random.default_rng(1)
         played = Played(RATE)
         canceller = EchoCanceller(played)
+        activity = OthersVoice(SileroVoiceActivity(), lambda: canceller.only_own)
         with (
+            collected_in_the_quiet(),
             open_session(resources.sample("pocket-mouse.txt"), state=Path(state)) as session,
-            Listener(recogniser, session.phrasebook, SileroVoiceActivity(), session.contexts, name) as listener,
+            Listener(recogniser, session.called, activity, session.contexts, name) as listener,
             Replies(voice, player) as replies,
         ):
             turns, frame = 0, 0
@@ -69,12 +73,15 @@ def evening(hours: float) -> Iterator[Hour]:
                             heard = heard + samples
                         moment = frame * FRAME / RATE
                         played.note(np.zeros(FRAME, dtype=np.float32), moment)
-                        listener.contexts = session.contexts
+                        listener.contexts, listener.phrasebook = session.contexts, session.called
+                        listener.prepare()
                         for utterance in listener.feed(canceller.clean(heard.astype(np.float32), moment)):
                             for turn in session.heard(utterance.verdict):
                                 turns += 1
                                 if turn.reply:
                                     replies.say(turn.reply)
+                            replies.expect(session.likely())
+                            collect()
                         frame += 1
                     player.played.clear()
                     line += 1

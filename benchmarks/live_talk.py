@@ -67,9 +67,8 @@ class Room:
     def loud(self, side: str, since: float) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
         """The moments since then at which that side was not silent."""
         recording = self._sides[side]
-        samples = recording.samples()
-        moments = recording.start + np.flatnonzero(np.abs(samples) > _LEVEL) / RATE
-        return moments[moments > since]
+        first = max(0, round((since - recording.start) * RATE))
+        return recording.start + (first + np.flatnonzero(np.abs(recording.samples(first)) > _LEVEL)) / RATE
 
     def wait_for_sound(self, since: float, limit: float) -> float | None:
         """The first moment since then at which the loudspeaker was not silent; None where there is none in time."""

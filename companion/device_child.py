@@ -7,14 +7,15 @@ ever. A process can be ended and begun anew, and a new one sees the devices that
     {"list": "input"}                                     the names of all microphones, as one JSON list; then it ends
     {"open": "output", "device": null, "rate": null, "block": 0.01, "latency": 0.04}
 
-An opened device is answered by one line, {"opened": {"name", "rate", "latency"}}, and what cannot be opened
+An opened device is answered by one line, {"opened": {"name", "rate", "latency", "channels"}}, and what cannot be opened
 by {"error": "missing" (the library), "none" (no device) or "unusable", "name": of the device}. After that line,
 
 - a microphone writes `HEARD` and that many samples for every block it hears;
-- a loudspeaker writes `WANTED` for every block it needs, and reads its samples, those of the channels interleaved.
+- a loudspeaker reads `GIVEN` and that many bytes of sound to be heard next, none where it is to fall silent at once;
+  it waits for no sound, but plays silence, and writes `PLAYED` and the samples of every block handed to the device.
 
-Samples are 32-bit floats. Times are the sound library's, in seconds; its clock is the machine's and the same in every
-process. It ends when standard input does, also while a device is being opened.
+Samples are 32-bit floats, those of the channels interleaved. Times are the sound library's, in seconds; its clock is
+the machine's and the same in every process. It ends when standard input does, also while a device is being opened.
 """
 
 from __future__ import annotations
@@ -28,12 +29,17 @@ import sys
 import threading
 from typing import Any
 
-SAMPLE = 4
-"""Bytes of a sample."""
+from companion.reserve import Reserve
+
 HEARD = struct.Struct("<dd?I")
 """Time of the block's first sample, the time now, whether sound was lost before it, its number of samples."""
-WANTED = struct.Struct("<dII")
-"""Time at which the block will be heard, its number of samples for each channel, the number of channels."""
+GIVEN = struct.Struct("<I?")
+"""Number of bytes, whether there is a voice in them."""
+PLAYED = struct.Struct("<dII?I")
+"""Time at which the block will be heard; its number of frames, each a sample for every channel; how many of them were
+given; whether there is a voice in them; how often it was told to fall silent before."""
+
+_FADE = 0.005  # seconds in which sound that is cut off goes to silence
 
 
 def main() -> int:
@@ -61,20 +67,12 @@ class _Given:
         self._reader = threading.Thread(target=self._read, name="standard input", daemon=True)
         self._reader.start()
 
-    def put(self, data: bytes) -> None:
-        """Puts data behind what came so far."""
-        self._pieces.put(data)
-
     def take(self, size: int) -> bytes:
         """The next so many bytes; waits for them."""
         while len(self._rest) < size:
             self._rest += self._pieces.get()
         data, self._rest = self._rest[:size], self._rest[size:]
         return data
-
-    def wait_for_the_end(self) -> None:
-        """Never comes back."""
-        self._reader.join()
 
     def _read(self) -> None:
         while more := os.read(0, 1 << 16):
@@ -97,10 +95,11 @@ def _held(order: dict[str, Any], answers: int) -> int:
     # Loudspeakers opened without a sound server often refuse one channel; a mono voice comes out of both sides.
     channels = 1 if kind == "input" else min(2, found["max_output_channels"])
     told = threading.Event()
+    reserve = Reserve(channels, round(_FADE * rate))
     open_stream, callback = (
         (library.RawInputStream, _microphone(answers, told))
         if kind == "input"
-        else (library.RawOutputStream, _loudspeaker(answers, told, given, channels, order["block"]))
+        else (library.RawOutputStream, _loudspeaker(answers, told, reserve))
     )
     try:
         stream = open_stream(
@@ -116,15 +115,14 @@ def _held(order: dict[str, Any], answers: int) -> int:
     except library.PortAudioError:
         _tell(answers, {"error": "unusable", "name": found["name"]})
         return 1
-    latency = stream.latency
-    if kind == "output":
-        latency += order["block"]
-        # One block ahead, so that a short wait for the next one is not heard.
-        given.put(bytes(channels * SAMPLE * stream.blocksize))
-    _tell(answers, {"opened": {"name": found["name"], "rate": rate, "latency": latency}})
+    _tell(answers, {"opened": {"name": found["name"], "rate": rate, "latency": stream.latency, "channels": channels}})
     told.set()
-    given.wait_for_the_end()
-    return 0
+    while True:
+        size, spoken = GIVEN.unpack(given.take(GIVEN.size))
+        if size:
+            reserve.give(given.take(size), spoken=spoken)
+        else:
+            reserve.cut()
 
 
 def _microphone(answers: int, told: threading.Event) -> Any:
@@ -136,13 +134,16 @@ def _microphone(answers: int, told: threading.Event) -> Any:
     return hand_over
 
 
-def _loudspeaker(answers: int, told: threading.Event, given: _Given, channels: int, ahead: float) -> Any:
-    def ask(out: Any, frames: int, times: Any, status: Any) -> None:
+def _loudspeaker(answers: int, told: threading.Event, reserve: Reserve) -> Any:
+    def hand_on(out: Any, frames: int, times: Any, status: Any) -> None:
         told.wait()
-        _write(answers, WANTED.pack(times.outputBufferDacTime + ahead, frames, channels))
-        out[:] = given.take(len(out))
+        block = reserve.take(frames)
+        out[:] = block.data
+        _write(
+            answers, PLAYED.pack(times.outputBufferDacTime, frames, block.frames, block.spoken, block.cuts) + block.data
+        )
 
-    return ask
+    return hand_on
 
 
 def _library(answers: int) -> Any:

@@ -19,8 +19,9 @@ from typing import Any, Literal
 import numpy as np
 import numpy.typing as npt
 
-from companion.device_child import HEARD, SAMPLE, WANTED
+from companion.device_child import GIVEN, HEARD, PLAYED
 from companion.errors import MakerError
+from companion.reserve import SAMPLE
 
 Kind = Literal["input", "output"]
 Samples = npt.NDArray[np.float32]
@@ -59,6 +60,8 @@ class _Device:
     def __init__(self, kind: Kind, wanted: int | str | None, rate: int | None, latency: float) -> None:
         self._last = time.monotonic()
         self._first: queue.SimpleQueue[bytes] = queue.SimpleQueue()
+        self._told = threading.Event()  # what was opened, or that nothing was
+        self._channels = 1
         self._process = _child({"open": kind, "device": wanted, "rate": rate, "block": _BLOCK, "latency": latency})
         assert self._process.stdin is not None
         assert self._process.stdout is not None
@@ -68,6 +71,8 @@ class _Device:
         self.name: str = opened["name"]
         self.rate: int = opened["rate"]
         self.latency: float = opened["latency"]
+        self._channels = opened["channels"]
+        self._told.set()
 
     @property
     def alive(self) -> bool:
@@ -78,6 +83,7 @@ class _Device:
         """Gives the device back at once. May be called twice."""
         self._process.kill()
         self._process.wait()
+        self._told.set()
 
     def _opened(self, kind: Kind) -> dict[str, Any]:
         try:
@@ -92,6 +98,7 @@ class _Device:
 
     def _serve(self) -> None:
         self._first.put(self._from.readline())
+        self._told.wait()
         with contextlib.suppress(EOFError, OSError):
             while True:
                 self._exchange()
@@ -137,11 +144,12 @@ class InputDevice(_Device):
 
 
 class OutputDevice(_Device):
-    """A loudspeaker that is open.
+    """A loudspeaker that is open. It plays what it is given, silence where that is nothing.
 
     wanted: its number or (part of its) name, None for the system's default. rate: in hertz, None for the device's own.
-    latency: seconds asked of the sound system. asked: asked for every block, in a thread of the device's own: how many
-    samples, and the time at which the first one will be heard (in seconds, of the sound library's clock).
+    latency: seconds asked of the sound system. played: told every block, in a thread of the device's own: its samples,
+    the time at which the first one is heard (in seconds, of the sound library's clock), whether there is a voice in
+    it, how many of its samples were given, and how often it had been cut off before.
     Raises NoLoudspeakerError, or DeviceError where the sound library is missing.
     """
 
@@ -150,16 +158,31 @@ class OutputDevice(_Device):
         wanted: int | str | None,
         rate: int | None,
         latency: float,
-        asked: Callable[[int, float], Samples],
+        played: Callable[[Samples, float, bool, int, int], None],
     ) -> None:
-        self._asked = asked
+        self._played = played
         super().__init__("output", wanted, rate, latency)
 
-    def _exchange(self) -> None:
-        heard_at, count, channels = WANTED.unpack(self._next(WANTED.size))
+    def give(self, samples: Samples, *, spoken: bool) -> None:
+        """To be heard after what was given before. spoken: whether there is a voice in it."""
         # A voice of one channel comes out of both sides.
-        self._to.write(np.repeat(self._asked(count, heard_at), channels).tobytes())
-        self._to.flush()
+        data = np.repeat(samples, self._channels).astype(np.float32).tobytes()
+        self._tell(GIVEN.pack(len(data), spoken) + data)
+
+    def cut(self) -> None:
+        """Silence at once; what was given and not heard is dropped."""
+        self._tell(GIVEN.pack(0, False))
+
+    def _tell(self, data: bytes) -> None:
+        # The process may have ended; whether it has is for `alive` to say.
+        with contextlib.suppress(OSError, ValueError):
+            self._to.write(data)
+            self._to.flush()
+
+    def _exchange(self) -> None:
+        heard_at, count, given, spoken, cuts = PLAYED.unpack(self._next(PLAYED.size))
+        sounds = np.frombuffer(self._next(count * self._channels * SAMPLE), dtype=np.float32)
+        self._played(sounds[:: self._channels].copy(), heard_at, spoken, given, cuts)
 
 
 def names(kind: Kind) -> tuple[str, ...]:

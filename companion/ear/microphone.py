@@ -12,6 +12,7 @@ import numpy as np
 import numpy.typing as npt
 
 from companion import devices
+from companion.ear.resampled import Resampled
 
 RATE = 16000
 FRAME = 512
@@ -34,14 +35,11 @@ class Frame:
 class Framer:
     """Blocks of any length at the device's rate in, frames of 512 samples at 16 kHz out.
 
-    Resampled while streaming, with no seam between blocks. The filter holds sound back by a few milliseconds; `time` of
-    a frame takes that into account.
+    `time` of a frame takes into account that resampling holds sound back.
     """
 
     def __init__(self, rate: int) -> None:
-        import soxr
-
-        self._resampler = soxr.ResampleStream(rate, RATE, 1, dtype="float32", quality="MQ") if rate != RATE else None
+        self._resampled = Resampled(rate)
         self._rest = np.zeros(0, dtype=np.float32)
         self._rate = rate
         self._taken = 0  # samples taken in, at the device's rate
@@ -51,8 +49,7 @@ class Framer:
         """Frames that are complete now. time: of the block's first sample."""
         start = time - self._taken / self._rate  # of the whole stream, by this block's clock
         self._taken += len(block)
-        new = block if self._resampler is None else np.asarray(self._resampler.resample_chunk(block))
-        self._rest = np.concatenate([self._rest, new])
+        self._rest = np.concatenate([self._rest, self._resampled.feed(block)])
         while len(self._rest) >= FRAME:
             frame, self._rest = self._rest[:FRAME], self._rest[FRAME:]
             yield Frame(frame, start + self._given / RATE)

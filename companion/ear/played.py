@@ -8,6 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from companion.ear.recogniser import RATE, Samples
+from companion.ear.resampled import Resampled
 
 _KEPT = 4 * RATE  # samples kept, four seconds
 _TAPS = 16  # samples from which one between two is worked out
@@ -51,10 +52,8 @@ class Played:
     """
 
     def __init__(self, rate: int) -> None:
-        import soxr
-
         self._blocks: deque[tuple[Samples, float, bool]] = deque(maxlen=1000)
-        self._resampler = soxr.ResampleStream(rate, RATE, 1, dtype="float32", quality="MQ")
+        self._resampled = Resampled(rate)
         self._clock = StreamClock(rate)
         self._taken = 0  # samples taken in, at the loudspeaker's rate
         self._end = 0  # samples at 16 kHz so far; the last _KEPT of them are kept
@@ -118,7 +117,7 @@ class Played:
             block, time, spoken = self._blocks.popleft()
             self._clock.note(self._taken, time)
             self._taken += len(block)
-            new.append(np.asarray(self._resampler.resample_chunk(block), dtype=np.float32))
+            new.append(self._resampled.feed(block))
             self._end += len(new[-1])
             if spoken:
                 self._spoken = self._end

@@ -1,4 +1,4 @@
-"""The sounds waiting to be heard, handed out block by block: what a loudspeaker's callback reads from."""
+"""The sounds waiting to be heard, handed on block by block to a loudspeaker, which tells what it has played."""
 
 from __future__ import annotations
 
@@ -11,14 +11,13 @@ import numpy as np
 from companion.mouth.sound import Samples, Sound
 
 _BACK = 0.3  # seconds by which a sound that was held begins again earlier, so that no word is lost
-_FADE = 0.005  # seconds in which speech that is cut off goes to silence, so that it does not click
 
 
 class Playback:
-    """One sound on its way to the ear.
+    """One sound on its way to the ear: first handed on, a little in advance, then played.
 
-    started_at: `time.monotonic()` when its first frame was handed on, None before.
-    over: set once its last frame was handed on, or it was stopped.
+    started_at: `time.monotonic()` when its first frame was played, None before.
+    over: set once its last frame was played, or it was stopped.
     """
 
     def __init__(self, sound: Sound) -> None:
@@ -28,22 +27,34 @@ class Playback:
         self.over = threading.Event()
         self.stopped = False
         self._handed = 0
+        self._played = 0
 
     @property
     def position(self) -> float:
-        """Seconds of it that were handed on."""
-        return self._handed / self.sound.rate
+        """Seconds of it that were played."""
+        return self._played / self.sound.rate
+
+    @property
+    def ahead(self) -> int:
+        """Frames that were handed on and not played yet."""
+        return self._handed - self._played
 
     def take(self, frames: int) -> Samples:
-        """The next frames, fewer at the end."""
+        """The next frames to be handed on, fewer at the end."""
         part = self.sound.samples[self._handed : self._handed + frames]
+        self._handed += len(part)
+        return part
+
+    def played(self, frames: int) -> int:
+        """So many of the frames handed on were played; gives how many of them were its own."""
+        own = min(frames, self.ahead)
+        self._played += own
         if self.started_at is None:
             self.started_at = time.monotonic()
             self.started.set()
-        self._handed += len(part)
-        if self._handed == len(self.sound.samples):
+        if self._played == len(self.sound.samples):
             self.over.set()
-        return part
+        return own
 
     def stop(self) -> None:
         """Ends it where it is."""
@@ -51,20 +62,13 @@ class Playback:
         self.over.set()
         self.started.set()
 
-    def fading(self) -> Samples:
-        """The few samples that lead from where it is to silence; none where it has not begun."""
-        tail = self.sound.samples[self._handed : self._handed + round(_FADE * self.sound.rate)]
-        if self._handed == 0:
-            tail = tail[:0]
-        return tail * np.linspace(1.0, 0.0, len(tail), dtype=np.float32)
-
-    def rewind(self) -> None:
-        """Goes back a little, to be heard again from there."""
-        self._handed = max(0, self._handed - round(_BACK * self.sound.rate))
+    def back(self, seconds: float) -> None:
+        """Goes back to so long before what was played last, to be heard again from there."""
+        self._handed = self._played = max(0, self._played - round(seconds * self.sound.rate))
 
 
 class Line:
-    """Sounds one after the other. Thread-safe; the lock is held only while a block is copied.
+    """Sounds one after the other. Thread-safe.
 
     spoken: whether there was a voice in the block taken last.
     """
@@ -74,7 +78,6 @@ class Line:
         self._waiting: deque[Playback] = deque()
         self._held: deque[Playback] = deque()
         self._last: Playback | None = None
-        self._fading = np.zeros(0, dtype=np.float32)
         self._lock = threading.Lock()
 
     def add(self, sound: Sound) -> Playback:
@@ -86,24 +89,22 @@ class Line:
                 (self._held or self._waiting).append(playback)
                 self._last = playback
             else:
-                playback.take(0)
+                playback.played(0)
         return playback
 
     def clear(self) -> None:
-        """Drops everything, also what is held; the next block fades what was being heard to silence."""
+        """Drops everything, also what is held."""
         with self._lock:
-            self._fade()
             for playback in (*self._waiting, *self._held):
                 playback.stop()
             self._waiting.clear()
             self._held.clear()
 
     def hold(self) -> None:
-        """Silence from the next block on; what was waiting is kept for `go_on`."""
+        """What was waiting, or handed on and not played, is kept for `go_on`."""
         with self._lock:
-            self._fade()
-            if self._waiting:
-                self._waiting[0].rewind()
+            for number, playback in enumerate(self._waiting):
+                playback.back(_BACK if number == 0 else 0.0)
             self._held.extend(self._waiting)
             self._waiting.clear()
 
@@ -118,12 +119,14 @@ class Line:
         """Whether something is held."""
         return bool(self._held)
 
-    def _fade(self) -> None:
-        if self._waiting:
-            self._fading = self._waiting[0].fading()
+    @property
+    def ahead(self) -> int:
+        """Frames that were handed on and not played yet."""
+        with self._lock:
+            return sum(playback.ahead for playback in self._waiting)
 
     def wait(self, timeout: float | None = None) -> bool:
-        """Waits until the sound added last was handed on, at most `timeout` seconds. True when it was."""
+        """Waits until the sound added last was played, at most `timeout` seconds. True when it was."""
         return self._last is None or self._last.over.wait(timeout)
 
     @property
@@ -133,18 +136,22 @@ class Line:
             return self._waiting[0] if self._waiting else None
 
     def take(self, frames: int) -> Samples:
-        """The next `frames` samples, silence where there is nothing to hear."""
-        block = np.zeros(frames, dtype=np.float32)
+        """The next frames to be handed on, fewer where no more wait."""
+        parts: list[Samples] = []
         with self._lock:
-            filled = min(frames, len(self._fading))
-            block[:filled] = self._fading[:filled]
-            self._fading = self._fading[filled:]
-            self.spoken = filled > 0 and self.spoken
-            while filled < frames and self._waiting:
-                self.spoken |= self._waiting[0].sound.spoken
-                part = self._waiting[0].take(frames - filled)
-                block[filled : filled + len(part)] = part
-                filled += len(part)
-                if self._waiting[0].over.is_set():
-                    self._waiting.popleft()
-        return block
+            self.spoken = False
+            for playback in self._waiting:
+                part = playback.take(frames - sum(map(len, parts)))
+                if len(part):
+                    parts.append(part)
+                    self.spoken |= playback.sound.spoken
+        return np.concatenate(parts) if parts else np.zeros(0, dtype=np.float32)
+
+    def played(self, frames: int) -> None:
+        """So many of the frames handed on were played."""
+        with self._lock:
+            while frames > 0 and self._waiting:
+                frames -= self._waiting[0].played(frames)
+                if not self._waiting[0].over.is_set():
+                    return
+                self._waiting.popleft()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 import time
 from collections.abc import Callable
 from typing import Protocol, Self
@@ -11,10 +12,12 @@ from companion.mouth.line import Line, Playback
 from companion.mouth.sound import Samples, Sound
 
 _LATENCY = 0.025  # seconds asked of the sound system; a reply cut off is heard no longer than this
+_AHEAD = 0.08  # seconds handed on before they are played: a session that is busy for less is not heard
+_BLOCK = 0.01  # seconds handed on at a time
 
 Tap = Callable[[Samples, float, bool], None]
-"""Told every block handed on: its samples at the loudspeaker's rate, the stream time at which it will be heard, and
-whether there is a voice in it."""
+"""Told every block that is played, silence as well: its samples at the loudspeaker's rate, the stream time at which it
+will be heard, and whether there is a voice in it."""
 
 
 class Loudspeaker(Protocol):
@@ -57,8 +60,12 @@ class Player:
         self.volume = 0.0
         self.tap: Tap | None = None
         self._line = Line()
-        self._device = devices.OutputDevice(device, rate, _LATENCY, self._hand_on)
-        self.rate = self._device.rate
+        # A block that is taken from the line and not given to the device yet must not outlive a cut.
+        self._lock = threading.Lock()
+        self._cuts = self._cuts_done = 0
+        with self._lock:  # the first block is told before all is there to take note of it
+            self._device = devices.OutputDevice(device, rate, _LATENCY, self._note_played)
+            self.rate = self._device.rate
 
     def __enter__(self) -> Self:
         """Gives itself."""
@@ -75,30 +82,40 @@ class Player:
 
     @property
     def position(self) -> float | None:
-        """Seconds handed on of the sound being heard, None in silence."""
+        """Seconds played of the sound being heard, None in silence."""
         current = self._line.current
         return None if current is None else current.position
 
     @property
     def latency(self) -> float:
-        """Seconds from a block being handed on to it being heard, as the sound system gives it."""
+        """Seconds from a block being played to it being heard, as the sound system gives it."""
         return self._device.latency
 
     def play(self, sound: Sound) -> Playback:
         """Plays a sound after those already waiting; returns at once."""
-        return self._line.add(sound.louder(self.volume).at_rate(self.rate))
+        ready = sound.louder(self.volume).at_rate(self.rate)
+        with self._lock:
+            playback = self._line.add(ready)
+            self._hand_on()
+        return playback
 
     def stop(self) -> None:
         """Silence from the next block on; what was waiting is dropped."""
-        self._line.clear()
+        with self._lock:
+            self._cut()
+            self._line.clear()
 
     def hold(self) -> None:
         """Silence from the next block on; what was waiting is kept for `go_on`."""
-        self._line.hold()
+        with self._lock:
+            self._cut()
+            self._line.hold()
 
     def go_on(self) -> None:
         """What was held is heard again, from a third of a second before where it stopped."""
-        self._line.go_on()
+        with self._lock:
+            self._line.go_on()
+            self._hand_on()
 
     @property
     def holding(self) -> bool:
@@ -122,8 +139,27 @@ class Player:
         self._line.clear()
         self._device.close()
 
-    def _hand_on(self, frames: int, heard_at: float) -> Samples:
-        block = self._line.take(frames)
+    def _hand_on(self) -> None:
+        # Before it has fallen silent it is given nothing: a process that hangs would read none of it, and the pipe to
+        # it would fill up and keep this thread waiting.
+        if self._cuts_done != self._cuts:
+            return
+        while self._line.ahead < _AHEAD * self.rate:
+            block = self._line.take(round(_BLOCK * self.rate))
+            if not len(block):
+                return
+            self._device.give(block, spoken=self._line.spoken)
+
+    def _cut(self) -> None:
+        if self._line.ahead:
+            self._device.cut()
+            self._cuts += 1
+
+    def _note_played(self, block: Samples, heard_at: float, spoken: bool, given: int, cuts: int) -> None:
         if self.tap is not None:
-            self.tap(block, heard_at, self._line.spoken)
-        return block
+            self.tap(block, heard_at, spoken)
+        with self._lock:
+            self._cuts_done = cuts
+            if cuts == self._cuts:  # else it was given before a cut, and is no longer of what waits
+                self._line.played(given)
+            self._hand_on()

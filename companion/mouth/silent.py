@@ -28,6 +28,7 @@ class SilentPlayer:
         self.played.append(kept)
         playback = Playback(kept)
         playback.take(len(kept.samples))
+        playback.played(len(kept.samples))
         return playback
 
     def stop(self) -> None:

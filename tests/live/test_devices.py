@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import ctypes
+import sys
 import time
 
 import numpy as np
@@ -82,3 +84,20 @@ def test_microphone_and_loudspeaker_are_open_at_once(server: SoundServer) -> Non
     heard = Sound(np.concatenate([frame.samples for frame in frames if frame is not None]), 16000)
     assert heard.without_silent_ends().seconds == pytest.approx(0.5, abs=0.1)
     assert pitch(heard) == pytest.approx(700.0, abs=1.0)
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="sleeps by a function that Windows has not")
+def test_a_session_that_is_busy_for_a_moment_is_not_heard(server: SoundServer) -> None:
+    with server.recording() as recording, Player(rate=server.rate) as player:
+        time.sleep(0.3)
+        player.play(sine(440.0, 1.0))
+        for _ in range(4):
+            time.sleep(0.1)
+            ctypes.PyDLL(None).usleep(60_000)  # no other thread of Python goes on meanwhile
+        assert player.wait(3.0)
+        time.sleep(0.2)
+        heard = Sound(recording.samples(), server.rate).without_silent_ends(keep_before=0, keep_after=0)
+    assert heard.seconds == pytest.approx(1.0, abs=0.01)
+    middle = heard.samples[480:-480]
+    loud = np.abs(middle[: len(middle) // 480 * 480]).reshape(-1, 480).max(axis=1)
+    assert loud.min() > 0.35, "no hundredth of a second is silent"

@@ -189,15 +189,15 @@ class Recording:
     def __init__(self, pipe: IO[bytes], rate: int) -> None:
         self._pipe = pipe
         self._rate = rate
-        self._parts: list[bytes] = []
+        self._data = bytearray()
         self._start = math.inf
         self._thread = threading.Thread(target=self._read, daemon=True)
         self._thread.start()
 
-    def samples(self) -> Samples:
-        """All of it so far."""
-        data = b"".join(list(self._parts))
-        return np.frombuffer(data[: len(data) - len(data) % 4], dtype="<f4").astype(np.float32)
+    def samples(self, since: int = 0) -> Samples:
+        """All of it so far, or from that sample on: to look at all of a long one again and again takes too long."""
+        data = self._data[4 * since :]
+        return np.frombuffer(data, dtype="<f4", count=len(data) // 4).astype(np.float32)
 
     @property
     def start(self) -> float:
@@ -209,12 +209,10 @@ class Recording:
         self._thread.join()
 
     def _read(self) -> None:
-        count = 0
         while data := os.read(self._pipe.fileno(), 1 << 16):
-            self._parts.append(data)
-            count += len(data)
+            self._data += data
             # Pieces may come late, never early: the earliest tells when the recording began.
-            self._start = min(self._start, time.monotonic() - count / 4 / self._rate)
+            self._start = min(self._start, time.monotonic() - len(self._data) / 4 / self._rate)
 
 
 @contextlib.contextmanager
