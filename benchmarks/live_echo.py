@@ -30,9 +30,10 @@ from companion.phrases.phrasebook import Phrasebook
 from tests.support.rooms import Room, level_of
 
 CONTEXTS = frozenset({"idle"})
-_AHEAD = 3
-"""Frames, 96 ms, by which the loudspeaker is told its sound before the microphone's frame of the same moment is looked
-at: the latency of both. So long do last words take to leave the loudspeaker."""
+_AHEAD = 2
+"""Frames, 64 ms, by which the loudspeaker is told its sound before the microphone's frame of the same moment is looked
+at: the latency of both, a third of it each for loudspeaker, microphone and the work on a frame over virtual devices. So
+long do last words take to leave the loudspeaker."""
 _SPOKEN = (
     "Round five. Six times: three single crochet, then one increase. That ends the repeat. Thirty stitches.",
     "Twelve made, eighteen left.",

@@ -11,6 +11,7 @@ from companion.pattern.lexer import Token
 from companion.pattern.placing import EVENLY, Motion, Place, Spot, placed, placed_in_one
 from companion.pattern.placing import node as placed_node
 from companion.pattern.rest import with_the_rest
+from companion.pattern.starts import put_first
 from companion.pattern.syntax import (
     ASIDES,
     ONCE,
@@ -102,6 +103,15 @@ def _in_the_other_reading(times: Times | Fill) -> Times | Fill:
     return times
 
 
+def begins_at(child: Any, begin: StartAt) -> tuple[Node, ...]:
+    """The nodes of what follows "starting in 2nd ch from hook", its first stitch put there; none where it has none."""
+    nodes = child if type(child) is tuple else (child,)
+    first = put_first(nodes[0], begin.n) if nodes else None
+    if first is None:
+        return ()
+    return (first._replace(start=min(begin.start, first.start), end=max(begin.end, first.end)), *nodes[1:])
+
+
 def begun_at(nodes: list[Node], begin: StartAt) -> list[Node]:
     """The nodes with what is said after them of where they begin."""
     if begin.n == 2 and [type(node) for node in nodes] == [ChainNode]:
@@ -179,10 +189,8 @@ class Build(Motions, Places):
                 continue
             if kind is StartAt:
                 begin = child
-            elif begin is not None and kind is tuple and child and isinstance(child[0], WorkNode | InOneNode):
-                first = child[0]
-                start, stop = min(begin.start, first.start), max(begin.end, first.end)
-                nodes.extend((first._replace(start=start, end=stop, from_hook=begin.n), *child[1:]))
+            elif begin is not None and (begun := begins_at(child, begin)):
+                nodes.extend(begun)
                 begin = None
             elif kind is RepeatAll:
                 nodes.extend(child.last)

@@ -69,17 +69,17 @@ def _past_skipped(nodes: list[Node], k: int, chain: int) -> list[Node] | None:
         return None
     if closes_chain(nodes[:k]):
         return None
-    begun = _begun_at(first, skip.n + 1)
+    begun = put_first(first, skip.n + 1)
     return None if begun is None else [*nodes[:k], begun, *nodes[k + 2 :]]
 
 
-def _begun_at(node: Node | None, hook: int) -> Node | None:
-    """The node with its first stitch in that chain from the hook; None where it says itself where it goes."""
+def put_first(node: Node | None, hook: int) -> Node | None:
+    """The node with its first stitch in that chain from the hook; None where it has none, or says another place."""
     if isinstance(node, RepeatNode):
-        first = _begun_at(node.body[0], hook) if node.body else None
+        first = put_first(node.body[0], hook) if node.body else None
         return None if first is None else node._replace(body=(first, *node.body[1:]))
-    if isinstance(node, WorkNode | InOneNode) and not (node.from_hook or node.chain_at):
-        return node._replace(from_hook=hook)
+    if isinstance(node, WorkNode | InOneNode) and {node.from_hook, node.chain_at} <= {0, hook}:
+        return node._replace(from_hook=hook, chain_at=0)
     return None
 
 
