@@ -33,7 +33,7 @@ OWN_GROUP: dict[str, Any] = (
     else {"start_new_session": True}
 )
 """For a process of the session's: Ctrl-C does not reach it, and the session ends it in its own order."""
-_BLOCK = 0.01  # seconds of sound a device hands over at a time
+BLOCK = 0.01  # seconds of sound a device hands over, or is given, at a time
 _OPENS_WITHIN = 10.0  # seconds; the first start of an interpreter on a cold disk, and a slow sound server
 _DEAD_AFTER = 1.5  # seconds without a block
 
@@ -62,7 +62,7 @@ class _Device:
         self._first: queue.SimpleQueue[bytes] = queue.SimpleQueue()
         self._told = threading.Event()  # what was opened, or that nothing was
         self._channels = 1
-        self._process = _child({"open": kind, "device": wanted, "rate": rate, "block": _BLOCK, "latency": latency})
+        self._process = _child({"open": kind, "device": wanted, "rate": rate, "block": BLOCK, "latency": latency})
         assert self._process.stdin is not None
         assert self._process.stdout is not None
         self._to, self._from = self._process.stdin, self._process.stdout

@@ -60,7 +60,7 @@ class Reserve:
         with self._lock:
             wanted = frames * self._frame
             data, spoken = self._next(wanted)
-            self._heard = bool(data) and len(data) == wanted
+            self._heard = len(data) == wanted
             return Taken(data.ljust(wanted, b"\0"), len(data) // self._frame, spoken, self._cuts)
 
     def _next(self, size: int) -> tuple[bytes, bool]:

@@ -43,6 +43,20 @@ def test_a_new_project_opens_at_the_first_stitch_and_reads_the_round(
     assert "six single crochet" in news["reply"].lower()
 
 
+def test_a_pattern_without_a_title_is_called_by_its_file(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "grey-pocket_mouse.txt"
+    file.write_text("Round 1: 6 sc in MR (6)\nRound 2: inc around (12)\n")
+    monkeypatch.setattr("sys.stdin", ["which projects have I\n", "open the grey pocket mouse\n"])
+    main(["work", str(file), "--typed", "--json", "--state", str(tmp_path / "state")])
+    opened, listed, asked, again = (json.loads(line) for line in capsys.readouterr().out.splitlines())
+    assert opened["reply"].startswith("Grey pocket mouse. Say help at any time.")
+    assert "grey pocket mouse" in listed["reply"]
+    assert asked["accepted"]
+    assert again["reply"].startswith("Grey pocket mouse.")
+
+
 # Said, from (what is typed before), to (round, stitch, left), accepted. The rows of the design's table of moves.
 MOVES = [
     ("next", ["go to round three", "i have done five"], (4, 0, 24), True),

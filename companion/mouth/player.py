@@ -13,7 +13,6 @@ from companion.mouth.sound import Samples, Sound
 
 _LATENCY = 0.025  # seconds asked of the sound system; a reply cut off is heard no longer than this
 _AHEAD = 0.08  # seconds handed on before they are played: a session that is busy for less is not heard
-_BLOCK = 0.01  # seconds handed on at a time
 
 Tap = Callable[[Samples, float, bool], None]
 """Told every block that is played, silence as well: its samples at the loudspeaker's rate, the stream time at which it
@@ -145,7 +144,7 @@ class Player:
         if self._cuts_done != self._cuts:
             return
         while self._line.ahead < _AHEAD * self.rate:
-            block = self._line.take(round(_BLOCK * self.rate))
+            block = self._line.take(round(devices.BLOCK * self.rate))
             if not len(block):
                 return
             self._device.give(block, spoken=self._line.spoken)

@@ -118,9 +118,9 @@ def begun_at(nodes: list[Node], begin: StartAt) -> list[Node]:
         # "ch 5, starting in 2nd ch from hook": the next round begins there
         return [*nodes, ActNode(begin.start, begin.end, "start_at", "")]
     works = [k for k, node in enumerate(nodes) if isinstance(node, WorkNode | InOneNode | RepeatNode | SkipNode)]
-    if len(works) == 1 and isinstance(work := nodes[works[0]], WorkNode | InOneNode) and not work.from_hook:
+    if len(works) == 1 and (first := put_first(nodes[works[0]], begin.n)) is not None:
         # "sc in each ch across, starting in 2nd ch from hook"
-        return [*nodes[: works[0]], work._replace(from_hook=begin.n), *nodes[works[0] + 1 :]]
+        return [*nodes[: works[0]], first, *nodes[works[0] + 1 :]]
     return [*nodes, UnreadNode(begin.start, begin.end)]
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import sqlite3
 from contextlib import suppress
 from pathlib import Path
@@ -26,6 +27,12 @@ class DamagedError(Exception):
     def __init__(self, foreign: bool) -> None:
         super().__init__("foreign" if foreign else "damaged")
         self.foreign = foreign
+
+
+def file_name(project: str, identity: str) -> str:
+    """A journal's: the project's name in letters and digits that every system takes, and eight of its identity."""
+    slug = re.sub(r"[^a-z0-9]+", "-", project.lower()).strip("-")[:40] or "pattern"
+    return f"{slug}-{identity[:8]}{SUFFIX}"
 
 
 def take_lock(path: Path) -> sqlite3.Connection:

@@ -17,7 +17,7 @@ from companion.place.answers import AskCarry, Notice, Opened, PatternChanged, Ro
 from companion.place.carry import CarriedOver, carry_over, nothing_in_common
 from companion.place.choices import choice
 from companion.place.journal import Event, Journal, PatternRow, recover
-from companion.place.journal_files import SUFFIX, DamagedError, JournalError, set_aside
+from companion.place.journal_files import SUFFIX, DamagedError, JournalError, file_name, set_aside
 from companion.place.layout import Layout, Spot
 from companion.place.progress import Change, Place
 from companion.place.projects import summaries, summary
@@ -32,10 +32,11 @@ from companion.place.view import View
 class Opening:
     """An opened project.
 
-    `aside` names a file that was moved out of the way, `recovered` how many events were saved from it. `carried` is set
-    where the pattern was edited since. `question` is left open by `answer`.
+    `title` is what the project is called by. `aside` names a file that was moved out of the way. `carried` is set where
+    the pattern was edited since. `question` is left open by `answer`.
     """
 
+    title: str
     journal: Journal
     story: Story
     told_at: float | None
@@ -57,7 +58,7 @@ class Opening:
             notices = (PatternChanged(self.carried.label_before, self.carried.moved), *notices)
         hold = view.held
         return Opened(
-            title=view.pattern.title,
+            title=self.title,
             new=self.told_at is None,
             hearsay=self.told_at is not None and is_hearsay(self.told_at, now),
             now=view.here,
@@ -90,10 +91,10 @@ def open_project(layout: Layout, folder: Path, path: Path | None, now: float) ->
     file = _find(layout, folder, path)
     journal, events, aside = _read(file)
     story = Story(events)
-    opening = Opening(journal, story, story.last_at, aside)
     patterns = journal.patterns()
     latest = patterns[-1] if patterns else None
     row = _row(layout, path, now)
+    opening = Opening(row.title, journal, story, story.last_at, aside)
     if latest is not None and latest.digest != layout.digest and story.tracks:
         opening.carried = carry_over(latest.skeleton, story.progress, layout)
         story.apply(journal.append(now, "did", "carried", {}, opening.carried.change, pattern=row))
@@ -143,12 +144,18 @@ def _gone(path: str) -> bool:
 def _file_name(layout: Layout, path: Path | None) -> str:
     """The journal's name: the pattern's name for people, and a hash of its path (of its content, if it has none)."""
     name = path.stem if path else layout.pattern.title
-    slug = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:40] or "pattern"
     identity = str(path.resolve()) if path else layout.pattern.title + layout.digest
-    return f"{slug}-{hashlib.sha256(identity.encode()).hexdigest()[:8]}{SUFFIX}"
+    return file_name(name, hashlib.sha256(identity.encode()).hexdigest())
+
+
+def project_name(title: str, path: Path | None) -> str:
+    """What a project is called by: its pattern's title; without one, the words of its file's name."""
+    named = " ".join(re.split(r"[\s_-]+", path.stem)).strip() if path else ""
+    return title or named or "Untitled pattern"
 
 
 def _row(layout: Layout, path: Path | None, now: float) -> PatternRow:
     pattern = layout.pattern
     where = str(path.resolve()) if path else ""
-    return PatternRow(layout.digest, now, pattern.title, pattern.terms, pattern.source, layout.skeleton(), where)
+    name = project_name(pattern.title, path)
+    return PatternRow(layout.digest, now, name, pattern.terms, pattern.source, layout.skeleton(), where)

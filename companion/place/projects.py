@@ -11,7 +11,7 @@ from pathlib import Path
 
 from companion.place.answers import ProjectEntry
 from companion.place.journal import Journal, PatternRow
-from companion.place.journal_files import SUFFIX, DamagedError, JournalError
+from companion.place.journal_files import SUFFIX, DamagedError, JournalError, file_name
 from companion.place.story import Story
 
 
@@ -99,6 +99,6 @@ def import_project(file: Path, folder: Path) -> Summary:
     if here is not None:
         raise JournalError(f"This project is here already, as {here.file.name}. Move that one away first.")
     folder.mkdir(parents=True, exist_ok=True)
-    to = folder / (brought.pattern.title.lower().replace(" ", "-") + f"-{brought.identity[:8]}{SUFFIX}")
+    to = folder / file_name(brought.pattern.title, brought.identity)
     shutil.copyfile(file, to)
     return summary(to)

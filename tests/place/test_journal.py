@@ -16,6 +16,7 @@ import pytest
 
 from benchmarks import place_flush, place_kill
 from companion.pattern.model import Pattern
+from companion.pattern.reader import read
 from companion.place import schema
 from companion.place.answers import Opened, Reason, Refused
 from companion.place.journal import Journal
@@ -253,6 +254,15 @@ def test_out_and_in_again_as_one_file(worked: Work, patterns: Patterns, tmp_path
     out.write_text("not a project")
     with pytest.raises(JournalError, match="not an exported project"):
         import_project(out, tmp_path / "third")
+
+
+def test_a_title_that_is_no_name_for_a_file_can_be_brought_in(tmp_path: Path) -> None:
+    pattern = read("Mouse / Cat: two in one?\nRound 1: 6 sc in MR (6)\n")
+    with Work.open(pattern, tmp_path / "state", path=tmp_path / "two.txt") as work:
+        export_project(work.journal.path, tmp_path / "two.project")
+    brought = import_project(tmp_path / "two.project", tmp_path / "elsewhere")
+    assert brought.file.parent == tmp_path / "elsewhere"
+    assert brought.file.name.startswith("mouse-cat-two-in-one-")
 
 
 def test_every_earlier_version_still_opens() -> None:
