@@ -19,7 +19,7 @@ from companion.pattern.evenwords import spread_evenly
 from companion.pattern.goingon import ended_before_work, has_number_or_place
 from companion.pattern.lexer import Token, Vocabulary
 from companion.pattern.omitting import omitted_at
-from companion.pattern.references import as_round
+from companion.pattern.references import as_round, works_rounds
 from companion.pattern.setphrases import compose
 from companion.pattern.starts import starts_from_hook
 from companion.pattern.tokenkinds import STITCHY, UNIT
@@ -31,13 +31,14 @@ _AFTER_A_REPEAT: Final = frozenset({
 })  # fmt: skip
 _NAMING: Final = frozenset({"SPREAD", "GATHER", "PICOT", "INC", "DEC", "TOG"})
 _IN_A_CHAIN_REMARK: Final = UNIT | {"COUNTS", "INCLUDES", "NOT", "TOP", "NUM", "FIRST", "AS"}
+_ALTERNATE: Final = frozenset({"alternate", "alternating"})
 _HOW_OFTEN: Final = frozenset({"OFTEN", "OFTEN_IN_ALL", "MORE_TIMES", "AROUND", "TO_LAST"})
 _COUNTED: Final = STITCHY | {"NUM"}
 
 
 def arrange(tokens: Sequence[Token], text: str, vocabulary: Vocabulary) -> list[Token]:
     """The token row the grammar reads. Every offset stays that of `text`, which the tokens came from."""
-    if any(token.type == "HOOK" for token in tokens):
+    if any(token.type == "ORD" for token in tokens):
         tokens = starts_from_hook(tokens)
     composed = compose([t for t in tokens if t.type != "FILLER"], vocabulary)
     if any(token.type in ("INC", "DEC", "TOG", "EVENLY") for token in composed):
@@ -103,7 +104,12 @@ class _Arranger(Clauses):
             if kind == "VOID":
                 i += 1
                 continue
-            if kind in ("REPEAT", "AS") and (found := as_round(tokens, i, end, self.text, begins=fresh)):
+            found = None
+            if kind in ("REPEAT", "AS") or (fresh and token.value in _ALTERNATE):
+                found = as_round(tokens, i, end, self.text, begins=fresh)
+            elif kind == "ROUND" and fresh:
+                found = works_rounds(tokens, i, end, self.text)
+            if found is not None:
                 self._separate(token)
                 self.out.append(found[0])
                 i, fresh = found[1], False

@@ -24,6 +24,7 @@ from companion.pattern.syntax import (
     LoopsNode,
     Node,
     OmittedNode,
+    Repeated,
     RepeatNode,
     RoundCountNode,
     SkipNode,
@@ -238,8 +239,9 @@ class Build(Motions, Places):
 
     def as_round(self, c: list[Token]) -> Node:
         numbers, name = str(c[0].value).split("|", 1)
-        first, last, back, times = map(int, numbers.split())
-        return AsRoundNode(c[0].start, c[0].end, first, last, name, back, times)
+        first, last, back, times, rows, upto, unsure = map(int, numbers.split())
+        far = Repeated(times, rows, upto, bool(unsure))
+        return AsRoundNode(c[0].start, c[0].end, first, last, name, back, far)
 
     def count_of_rounds(self, c: list[Token]) -> Node:
         return RoundCountNode(c[0].start, c[0].end, number(c[0]))

@@ -89,13 +89,14 @@ def too_long_a_range(counter: PieceCounter, draft: RoundDraft, times: int) -> No
 
 
 def miscounted(counter: PieceCounter, draft: RoundDraft, stands_for: int, count: int | None) -> None:
-    """A label that stands for other than so many rounds as the words beside it say."""
+    """A label that stands for other than so many rounds as the words beside it say, which may be none at all."""
     rounds = "1 round" if stands_for == 1 else f"{stands_for} rounds"
+    beside = f"{count} rounds are printed beside it" if count else "what is printed beside it ends at another round"
     report(
         counter,
         "rounds_miscounted",
         draft.start,
-        f"{name_of(draft)} stands for {rounds}, but {count} rounds are printed beside it.",
+        f"{name_of(draft)} stands for {rounds}, but {beside}.",
         "Correct one of the two.",
     )
 

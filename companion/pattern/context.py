@@ -51,9 +51,20 @@ def _number(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> Found:
         return (tokens[i],), i + 2
     if [t.type for t in tokens[i + 1 : i + 3]] == ["TIMES", "OVER"] and type_at(tokens, i + 3) in CLAUSE_ENDS:
         return (tokens[i]._replace(type="OFTEN", end=tokens[i + 2].end),), i + 3  # "six times over"
+    after = [t.type for t in tokens[i + 1 : i + 4]]
+    if after == ["MORE", "NUM", "TIMES"] or (after[:2] == ["TIMES", "NUM"] and _of_rounds(out)):
+        return (tokens[i],), i + 1  # "rows 2 and 3 another 4 times", "rows 2-3 x 4": the number of a round
     if type_at(tokens, i + 1) == "ST" and _all_said(tokens, i, out):
         return (tokens[i],), i + 2  # "sc 12 sts"
     return rounds_said(tokens, i, out) if type_at(tokens, i + 1) == "ROUND" else None
+
+
+def _of_rounds(out: Sequence[Token]) -> bool:
+    """Whether a number is the next of "rows 2 and", or the first of "row"."""
+    k = len(out)
+    while k > 1 and out[k - 1].type in ("DASH", "AND", "TO", "SEP") and out[k - 2].type == "NUM":
+        k -= 2
+    return k > 0 and out[k - 1].type == "ROUND"
 
 
 def _all_said(tokens: Sequence[Token], i: int, out: Sequence[Token]) -> bool:

@@ -24,7 +24,7 @@ from companion.pattern.said import joins_into_round
 from companion.pattern.shared import Counting, Stretch
 from companion.pattern.starts import going_on
 from companion.pattern.steps import lay_out
-from companion.pattern.syntax import TotalNode
+from companion.pattern.syntax import Repeated, TotalNode
 from companion.pattern.unlabelled import LeftOut, uncounted
 from companion.pattern.worked import Worked
 
@@ -297,11 +297,8 @@ class PieceCounter:
             )
             self._finish(Counted(draft, Stretch.of(draft), blank, worked.declared, first, last, following))
             return
-        said = len(stretches) * worked.as_round.times
-        if first is not None and last is not None and said:
-            stands_for = last - first + 1
-            if stands_for not in (said, said - len(stretches)):  # "3 times" may count the first time, too
-                checks.miscounted(self, draft, stands_for, said)
+        if first is not None and last is not None:
+            self._as_often_as_said(draft, worked.as_round.far, len(stretches), first, last)
         n0 = first or 0
         n1 = min(last or 0, n0 + MOST_REFERRED)
         for n in range(n0, n1 + 1):
@@ -324,6 +321,14 @@ class PieceCounter:
                     draft, stretch, one, declared, number, number, following if n == n1 else None, n != n1, again=again
                 )
             )
+
+    def _as_often_as_said(self, draft: RoundDraft, far: Repeated, rounds: int, first: int, last: int) -> None:
+        """Report where so many rounds are repeated otherwise than the numbers beside them say."""
+        said = far.counts(first - 1)
+        if far.times:  # "3 times" may count the first time, too
+            said = (rounds * far.times, rounds * (far.times - 1))
+        if (said or far.upto) and last - first + 1 not in said:
+            checks.miscounted(self, draft, last - first + 1, said[0] if said else 0)
 
     def _once_more(self, stretch: Stretch, *, numbered: bool) -> tuple[Worked, bool]:
         """A round that is repeated, and whether it began in a ring or on a chain, and now goes on with what is there.

@@ -25,10 +25,13 @@ _TABLE_RULE: Final = re.compile(r"\s*\|?\s*:?-+:?\s*(?:\|\s*:?-+:?\s*)*\|?\s*$")
 UNDERLINE: Final = re.compile(r"\s*(?:[=\-_~*·•]\s?){3,}\s*$")
 PAGE_NUMBER: Final = re.compile(r"\s*(?:page|p\.)\s*\d{1,3}(?:\s*(?:of|/)\s*\d{1,3})?\s*$", re.IGNORECASE)
 NOT_A_NAME: Final = re.compile(
-    r"(?:with|in|using|change|switch|join|continue|work|worked|stuff|place|do|repeat|fasten|cut|ch|chain|sew|insert|turn|"
-    r"put|add|leave|note|keep|sc|dc|hdc|htr|tr|increas\w*|decreas\w*|colou?r [a-z0-9]|main colou?r|contrast|you|now|"
-    r"the next|begin|start)\b"
+    r"(?:with|in|using|change|switch|join|continue|work|worked|stuff|place|do|repeat|fasten|cut|ch|chain|sew|insert|"
+    r"turn|rep|put|add|leave|note|keep|sc|dc|hdc|htr|tr|increas\w*|decreas\w*|colou?r [a-z0-9]|main colou?r|contrast|"
+    r"you|now|the next|begin|start)\b"
 )
+
+_REPEATS_ROUNDS: Final = re.compile(r"(?:rep|rpt|repeat)\b.*\b(?:row|round|rnd|rd)s?\b")
+""" "Rep rows 2-3 x4" ends like "Wing x2", but is no name."""
 
 
 class Headings:
@@ -96,6 +99,8 @@ class Headings:
         if text.count("|") > 1 or text.startswith("(") or stated_terms(text) is not None or is_rights_line(text):
             return False
         words = text.split()
+        if _REPEATS_ROUNDS.match(fold(text)):
+            return False
         if self.is_instruction(piece_name(text)[0] if says_make(text) else text):
             return False
         if says_make(text) and len(piece_name(text)[0].split()) <= 6 and not text.endswith("."):

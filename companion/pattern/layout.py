@@ -49,6 +49,8 @@ _TOTAL_LAST: Final = re.compile(
 )
 """Stitches, and what may be their total."""
 
+_STITCHES: Final = re.compile(r"\b(?:sc|dc|hdc|htr|tr|dtr|sl st|ss|inc)\b")
+
 _NAMED_START: Final = re.compile(
     r"\s*[-*•_]*\s*(?P<name>[A-Z][A-Za-z' -]{1,24}(?:\([^()]{1,20}\))?)[*_]*:[*_]*\s*"
     r"(?=(?:[Ww]ith [a-z]+,? )?(?:[Cc][Hh]|[Cc]hain)\s?(?:[5-9]|\d{2,3})\b)"
@@ -404,7 +406,7 @@ class Layout:
         name = match["name"].strip()
         known = section_of(name) is not None or NOT_A_NAME.match(name.lower()) or self.is_instruction(name)
         rest = line.text[match.end() :]
-        whole = self.is_instruction(rest) and re.search(r"\b(?:sc|dc|hdc|htr|tr|dtr|sl st|ss|inc)\b", fold(rest))
+        whole = self.is_instruction(rest) and _STITCHES.search(fold(rest))
         return match.end() if whole and not known else None
 
     def _numbers_on(self, line: Line) -> bool:
@@ -429,7 +431,8 @@ class Layout:
             if piece.line is not self.title_line:
                 lines.insert(0, piece.line)
             self.document.texts.extend(Text("notes", bare(line.text), line) for line in lines)
-            self.document.perhaps_rounds += [line for line in lines if _TOTAL_LAST.search(fold(line.text))]
+            worked = _STITCHES if says_make(bare(piece.line.text)) else _TOTAL_LAST
+            self.document.perhaps_rounds += [line for line in lines if worked.search(fold(line.text))]
         notes = (text.line for text in self.document.texts if text.kind == "notes")
         found = [line for line in notes if self._may_be_labelled(line) and line not in self.document.perhaps_rounds]
         self.document.perhaps_rounds += found

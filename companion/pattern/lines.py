@@ -20,7 +20,9 @@ _DESIGNER: Final = re.compile(
     re.IGNORECASE,
 )
 _STEP: Final = re.compile(
-    r"\b(?:around|across|to end|even|evenly)\b|^\W*rep(?:eat)?\b.*\b(?:rnd|round|row|rd)s?\b"
+    r"\b(?:around|across|to end|even|evenly)\b"
+    r"|^\W*(?:(?:continue|keep)\s+)?rep(?:eat(?:ing)?)?\b.*\b(?:rnd|round|row|rd)s?\b"
+    r"|^\W*(?:work|alternate)\s+(?:rnd|round|row|rd)s?\s+\d"
     r"|[(\[]\s*\d+[^)\]]*[)\]]\s*\.?$"
 )
 _IN_EACH: Final = re.compile(r"\bin (?:each|every)\b")

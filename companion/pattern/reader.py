@@ -16,7 +16,7 @@ from companion.pattern.layout import Layout
 from companion.pattern.lexer import Token, Vocabulary, fold, usual
 from companion.pattern.model import Note, Part, Pattern, Piece, Problem, Terms
 from companion.pattern.notes import note_of, sentences
-from companion.pattern.numberless import rounds_said
+from companion.pattern.numberless import repeats_so_far
 from companion.pattern.page import Document, Line, NoteDraft, RoundDraft, Text
 from companion.pattern.problems import problem
 from companion.pattern.rules import Edge, Rules, is_height
@@ -26,7 +26,6 @@ from companion.pattern.source import Source
 from companion.pattern.statements import chain_rules, shape_said
 from companion.pattern.syntax import (
     ActNode,
-    AsRoundNode,
     ChainNode,
     CountsNode,
     InOneNode,
@@ -156,14 +155,15 @@ class _Reader:
         vocabulary = self.source.vocabulary
         line = Source(text, vocabulary)
         tokens = line.tokens(0, len(text))
-        refers = any(token.type == "REPEAT" for token in tokens[:1])
+        refers = any(token.type in ("REPEAT", "ROUND") for token in tokens[:2])
         makes = any(token.type in STITCHY or token.type == "RING" for token in tokens)
         counts = any(token.type == "ROUND" for token in tokens)
         if not (makes or (refers and counts)) or _names_a_thing(tokens):
             return False
         nodes = line.parsed(0, len(text))
-        repeats = any(isinstance(node, AsRoundNode) for node in nodes) and rounds_said(nodes) > 0
-        return (_has_work(nodes) or repeats) and not _has_unread(nodes) and not _states_a_rule(nodes, text)
+        return (
+            (_has_work(nodes) or repeats_so_far(nodes)) and not _has_unread(nodes) and not _states_a_rule(nodes, text)
+        )
 
     def _note(self, text: Text) -> Note:
         return note_of(text.words, self.source.span(text.line.start, text.line.end))
@@ -205,7 +205,7 @@ class _Reader:
         """Say which lines look like rounds and became notes, so that no piece is lost unnoticed."""
         for line in document.perhaps_rounds:
             message = f"“{short(line.text.strip())}” looks like a round, but no label was found. It is kept as a note."
-            hint = "If it is a round, begin it with its label, as in: Rnd 3:"
+            hint = "If it is a round, begin it with its label, such as Rnd 3."
             self.problems.append(problem("stitches_in_note", line.number, 1, message, hint))
 
     # --- the pieces ---

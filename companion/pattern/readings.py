@@ -12,6 +12,7 @@
 - "*sk 2, sc, sk 2, 5 dc in next st; rep from *, ending with 3 dc in last st" can mean in place of the last five.
 - "*2 dc in next st; rep from * around, omitting 1 dc at end of last rep" leaves out a part of the last repeat.
 - "*sk 1, dc in next st, ch 2; rep from * around, join" can leave the stitch before the join to be skipped, too.
+- "*ch 5, sk 2, sc in next st; rep from * to last 2 sts, ch 5, join" can leave those two to be skipped.
 - "2 sc in every 3rd st" can leave out the stitches between, or have one stitch in each.
 - "ch 3, sk 1 st" can mean the stitch that the chain stands on, and "sk 2 sts" that one and the next.
 - "dc in 6th ch from hook (skipped chs count as ch-1 sp)" can mean beside the stitch that they are tall enough for.
@@ -90,6 +91,7 @@ def other_readings(nodes: tuple[Node, ...]) -> tuple[Reading, ...]:
     add(_ends_otherwise(nodes))
     add(without_omitted(nodes), doubtful=False)
     add(_skips_before_the_join(nodes), doubtful=not totalled)
+    add(_bridges_the_rest(nodes), doubtful=not totalled)
     add(bare_around(nodes), doubtful=not totalled)
     add(_group_around(nodes))
     if totalled:
@@ -236,6 +238,23 @@ def _skips_before_the_join(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
     if not isinstance(skip, SkipNode) or skip.into is not None or skip.to or skip.first:
         return None
     return (*nodes[: k + 1], skip, *nodes[k + 1 :])
+
+
+def _bridges_the_rest(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:
+    """The stitches that a repeat leaves, skipped where nothing but a chain is worked before the join to the first."""
+    k = _last(nodes)
+    if k is None or not isinstance(repeat := nodes[k], RepeatNode) or not isinstance(repeat.times, Fill):
+        return None
+    after = [node for node in nodes[k + 1 :] if isinstance(node, ChainNode | ActNode)]
+    if len(after) < 2 or not isinstance(after[0], ChainNode) or not _joins(after[1]):
+        return None
+    end = after[0].end
+    at = nodes.index(after[0]) + 1
+    return (*nodes[:at], SkipNode(end, end, repeat.times.keep), *nodes[at:]) if repeat.times.keep else None
+
+
+def _joins(node: Node) -> bool:
+    return isinstance(node, ActNode) and node.kind == "join"
 
 
 def _ends_with_join(nodes: tuple[Node, ...]) -> tuple[Node, ...] | None:

@@ -9,6 +9,7 @@ from companion.pattern.edges import closes_chain, first_from_hook, into_ring
 from companion.pattern.lexer import Token
 from companion.pattern.rules import Edge
 from companion.pattern.syntax import ActNode, ChainNode, InOneNode, Node, RepeatNode, SkipNode, WorkNode
+from companion.pattern.tokenkinds import CLAUSE_ENDS, type_at
 
 _STARTING: Final = frozenset({"starting", "start", "begin", "beginning"})
 _LEADING: Final = frozenset({"IN", "FROM", "WITH", "ON", "FILLER"})
@@ -21,7 +22,7 @@ _LONGEST: Final = 5
 
 
 def starts_from_hook(tokens: Sequence[Token]) -> list[Token]:
-    """The tokens with each "starting in 2nd ch from hook" as one START_AT, its value the 2."""
+    """The tokens with each "starting in 2nd ch from hook", or "in 2nd ch:", as one START_AT, its value the 2."""
     out: list[Token] = []
     i, n = 0, len(tokens)
     while i < n:
@@ -30,14 +31,21 @@ def starts_from_hook(tokens: Sequence[Token]) -> list[Token]:
             j = i + 1
             while j < n and tokens[j].type in _LEADING:
                 j += 1
-            hook = j + 2 if j + 1 < n and tokens[j + 1].type in ("CH", "ST") else j + 1
-            if j < n and tokens[j].type == "ORD" and hook < n and tokens[hook].type == "HOOK":
-                out.append(Token("START_AT", tokens[j].value, token.start, tokens[hook].end))
-                i = hook + 1
+            if j < n and tokens[j].type == "ORD" and (last := _the_chain(tokens, j + 1)) is not None:
+                out.append(Token("START_AT", tokens[j].value, token.start, tokens[last].end))
+                i = last + 1
                 continue
         out.append(token)
         i += 1
     return out
+
+
+def _the_chain(tokens: Sequence[Token], j: int) -> int | None:
+    """The last token of the "ch from hook", "from hook" or "ch" at `j`; None where it is not a chain's."""
+    hook = j + 1 if type_at(tokens, j) in ("CH", "ST") else j
+    if type_at(tokens, hook) == "HOOK":
+        return hook
+    return j if type_at(tokens, j) == "CH" and type_at(tokens, j + 1) in CLAUSE_ENDS else None
 
 
 def counted_from_hook(nodes: Sequence[Node], edge: Edge) -> list[Node]:

@@ -194,10 +194,35 @@ class OmittedNode(NamedTuple):
     word: str
 
 
+class Repeated(NamedTuple):
+    """How far rounds are repeated, each 0 where it is not said so.
+
+    times: how often. rows: how many rounds that makes. upto: the number of the last one.
+    unsure: whether the words have another meaning, and the number after them must tell: "until row 11" may stop before
+    it, and "for a total of 11 rows" may be those of the repeat alone.
+    """
+
+    times: int = 0
+    rows: int = 0
+    upto: int = 0
+    unsure: bool = False
+
+    def counts(self, last: int) -> tuple[int, ...]:
+        """How many rounds follow that of number `last`, in every meaning of the words, the usual first."""
+        if not self.upto:
+            return (self.rows,) if self.rows else ()
+        up = self.upto - last
+        found = (up, self.rows or up - 1) if self.unsure else (up,) if self.rows in (0, up) else ()
+        return tuple(n for n in found if n > 0)
+
+
+NOT_SAID: Final = Repeated()
+
+
 class AsRoundNode(NamedTuple):
     """ "Repeat round 4", "as rounds 2 and 3"; with a name, of another piece.
 
-    `back` is the 2 of "the last 2 rounds", with no numbers then; `times` how often, 0 where that is not said.
+    `back` is the 2 of "the last 2 rounds", with no numbers then; `far` how far they are repeated.
     """
 
     start: int
@@ -206,7 +231,7 @@ class AsRoundNode(NamedTuple):
     last: int
     name: str = ""
     back: int = 0
-    times: int = 0
+    far: Repeated = NOT_SAID
 
 
 class RoundCountNode(NamedTuple):

@@ -37,7 +37,9 @@ def report_done(view: View, by: RoundMove, said: int | None = None) -> Result:
             return replace(result, answer=replace(result.answer, said=said))
         return result
     change, answer = hold_at(view, full, holds)
-    return Result(answer, change=None if answer.again else change)
+    if answer.again:
+        return Result(answer)
+    return Result(replace(answer, first=view.notices_before_hold(full.at)), change=change)
 
 
 def hold_at(view: View, full: Place, holds: tuple[Hold, ...]) -> tuple[Change, Held]:
@@ -56,11 +58,12 @@ def caution(view: View, *holds: Hold) -> tuple[SmallParts, ...]:
 
 
 def advance(view: View, full: Place, by: RoundMove, released: Change | None = None) -> Result:
-    """From the end of a round to what comes after it; `released` is a change that goes with it."""
+    """From the end of a round to what comes after it; `released` is a change that goes with it where work was held."""
     base = released or Change()
     part = view.layout.parts[full.at.part]
     finished = view.where(full.at, full.stitch)
-    notices = view.notices_after(full.at)
+    told = 0 if released is None else len(view.notices_before_hold(full.at))
+    notices = view.notices_after(full.at)[told:]
     if full.at.nth + 1 < len(part.stops):
         place = Place(at=Spot(part.index, full.at.nth + 1), stitch=0)
         reopened = [part.index] if part.index in view.progress.finished else []

@@ -6,7 +6,7 @@ pattern's own point is taken where it has one. Two rules of common practice (no 
 - eyes go on before stuffing, while fingers still reach the washer: at the pattern's point, but never before the rounds
   they sit between are made; where they have no point, before the first narrowing round after those rounds;
 - a ball is stuffed before its last decreases: where the pattern lists stuffing and a piece that narrows to its end says
-  nothing of it.
+  nothing of it. What is flattened or folded stays empty.
 
 A colour change at a boundary is held there: the last chance to make the last pull-through in the new colour. Changes
 inside a round are only told ahead. "Do not stuff" is advice, not a turning point.
@@ -29,6 +29,7 @@ HELD_KINDS: frozenset[NoteKind] = frozenset({"eyes", "stuffing", "tail", "sew", 
 
 _ORDER: dict[HoldKind, int] = {"eyes": 0, "stuffing": 1, "sew": 2, "colour": 3, "reminder": 4, "tail": 5}
 _NEGATED = re.compile(r"\b(do not|don't|never|no need to|without|unstuffed)\b", re.IGNORECASE)
+_FLAT = re.compile(r"\b(flatten\w*|fold\w*|(?:lay|press)\w* (?:it )?flat)\b", re.IGNORECASE)
 _STUFFING = re.compile(r"\b(stuff\w*|fib(er|re)?fill|toy filling)\b", re.IGNORECASE)
 
 
@@ -172,7 +173,7 @@ def _stuffing_unsaid(layout: Layout, part: Part) -> Hold | None:
     if part.piece is None or not any(_STUFFING.search(line) for line in layout.pattern.materials):
         return None
     words = [*part.piece.notes, *(note for entry in part.piece.rounds for note in entry.notes)]
-    if any(note.kind == "stuffing" or _STUFFING.search(note.text) for note in words):
+    if any(note.kind == "stuffing" or _STUFFING.search(note.text) or _FLAT.search(note.text) for note in words):
         return None
     last = part.numbered[-1] if part.numbered else None
     if last is None or not _narrows(last) or (after := _before_closing(part)) is None:

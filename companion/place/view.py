@@ -6,6 +6,7 @@ Moves and questions read from a `View` and change nothing; a move hands back the
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import takewhile
 
 from companion.pattern.model import Basis, Note, Pattern, Unread
 from companion.place.answers import (
@@ -167,11 +168,22 @@ class View:
 
     def notices_after(self, spot: Spot) -> tuple[Notice, ...]:
         """What the pattern says after that round without holding the work: closing, markers, advice."""
+        return tuple(NoteHere(note) for note in self._after(spot) if note.text not in self._held_texts(spot))
+
+    def notices_before_hold(self, spot: Spot) -> tuple[Notice, ...]:
+        """Those of them that come before what holds the work there."""
+        held = self._held_texts(spot)
+        first = takewhile(lambda note: note.text not in held, self._after(spot))
+        return tuple(NoteHere(note) for note in first)
+
+    def _after(self, spot: Spot) -> tuple[Note, ...]:
         stop = self.layout.stop(spot)
         if stop.entry is None or stop.nth != stop.of:
             return ()
-        held = {hold.turning.text for hold in self.turning.at_stop(spot.part, spot.nth)}
-        return tuple(NoteHere(n) for n in stop.entry.notes if n.when == "after" and n.text not in held)
+        return tuple(note for note in stop.entry.notes if note.when == "after")
+
+    def _held_texts(self, spot: Spot) -> frozenset[str]:
+        return frozenset(hold.turning.text for hold in self.turning.at_stop(spot.part, spot.nth))
 
     def piece_ends(self, part: Part) -> PieceEnds:
         """The sums of a finished part."""

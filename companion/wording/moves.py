@@ -116,10 +116,13 @@ def _left(where: Where) -> str:
 
 @say.register
 def _(answer: a.AllDone, tools: Tools) -> str:
+    return joined(round_done(answer.done, tools), _all_done(answer, tools))
+
+
+def _all_done(answer: a.AllDone, tools: Tools) -> str:
     key = "moves.all_done" if answer.stitches is not None else "moves.all_done_unknown"
     pieces = counted(answer.pieces, "piece")
     return joined(
-        round_done(answer.done, tools),
         around(answer.notices, None, answer.done, tools),
         tools.text(key, pieces=pieces, stitches=stitches(answer.stitches or 0)),
     )
@@ -176,20 +179,30 @@ def _(answer: a.NotDone, tools: Tools) -> str:
 
 @say.register
 def _(answer: a.Held, tools: Tools) -> str:
+    done = "" if answer.again else round_done(answer.done, tools)
+    return joined(done, _held(answer, tools))
+
+
+def _held(answer: a.Held, tools: Tools) -> str:
     more = tools.text("turning.more", more=cardinal(answer.more)) if answer.more else ""
     told = joined(around(answer.notices, None, answer.done, tools), more)
     if answer.again:
         return joined(told, still_to_do(answer.turning, tools))
-    point = turning(answer.turning, tools)
-    return joined(round_done(answer.done, tools), point, told, tools.text("turning.ask"))
+    first = around(answer.first, None, answer.done, tools)
+    return joined(first, turning(answer.turning, tools), told, tools.text("turning.ask"))
 
 
 @say.register
 def _(answer: a.Released, tools: Tools) -> str:
-    then = answer.then
-    if isinstance(then, a.RoundStarted):
-        then = replace(then, done=None)  # told when the work was held
-    return joined(tools.text(f"turning.{answer.how}"), say(then, tools))
+    # that the round is done was told when the work was held
+    match answer.then:
+        case a.RoundStarted() as started:
+            then = say(replace(started, done=None), tools)
+        case a.AllDone() as all_done:
+            then = _all_done(all_done, tools)
+        case a.Held() as held:
+            then = _held(held, tools)
+    return joined(tools.text(f"turning.{answer.how}"), then)
 
 
 @say.register

@@ -81,6 +81,12 @@ def test_a_ball_that_nobody_stuffs_is_stuffed_before_its_last_decreases(patterns
     assert holds(replace(silent, materials=("yarn needle",))) == []
 
 
+@pytest.mark.parametrize("words", ["Flatten and sc through both layers.", "Fold the wing in half.", "Lay it flat."])
+def test_what_is_flattened_is_not_stuffed_by_practice(patterns: Patterns, words: str) -> None:
+    flat = with_notes(patterns["figure"](), -1, Note("other", words))
+    assert holds(replace(flat, materials=("toy stuffing",))) == []
+
+
 def test_an_open_piece_is_not_stuffed_by_practice(patterns: Patterns) -> None:
     open_ended = replace(with_notes(patterns["figure"](), 0), materials=("toy stuffing",))
     piece = open_ended.pieces[0]

@@ -43,6 +43,16 @@ Rnd 2: inc x 6 [12]
 Rnd 3: 12 sc, wibble the edge [14]
 """
 
+WING = """Felt Owl
+Terms: US
+
+WING
+Worked in a spiral.
+Rnd 1: 8 sc in a magic ring [8]
+Rnd 2: sc around [8]
+Flatten and sc through both layers [4]. Fasten off leaving a long tail. Fold the tip down.
+"""
+
 Turn = tuple[str, dict[str, int | str], str]
 
 
@@ -116,6 +126,32 @@ def test_a_turning_point_is_told_with_its_reason(tmp_path: Path) -> None:
         ("done_that", {}, "Good. Round nine. Six times: one single crochet, then one decrease. That ends the repeat…"),
     ]
     hear(PATTERN, turns, tmp_path)
+
+
+def test_what_comes_before_a_turning_point_in_the_pattern_is_said_before_it(tmp_path: Path) -> None:
+    turns: list[Turn] = [
+        ("next", {}, "Round one done, eight stitches. Round two. One single crochet in each stitch around, eight."),
+        (
+            "next",
+            {},
+            "Round two done, eight stitches. The pattern says: Flatten and single crochet through both layers, total "
+            "four. Leave a long tail before you fasten off. The pattern says: Fasten off leaving a long tail. Say done "
+            "that, skip it or later.",
+        ),
+        (
+            "next",
+            {},
+            "This comes first. Leave a long tail before you fasten off. The pattern says: Fasten off leaving a long "
+            "tail. Say done that, skip it or later.",
+        ),
+        (
+            "done_that",
+            {},
+            "Good. The pattern says: Fold the tip down. The wing finished: two rounds, sixteen stitches. Everything is "
+            "done: one piece, sixteen stitches in all. Well made.",
+        ),
+    ]
+    hear(WING, turns, tmp_path)
 
 
 def test_uk_terms_and_numbers_only(tmp_path: Path) -> None:

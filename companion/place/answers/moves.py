@@ -192,13 +192,17 @@ class NotDone:
 
 @dataclass(frozen=True, slots=True)
 class Held:
-    """The finished round is recorded; the next one waits. `again` is True if it was said before."""
+    """The finished round is recorded; the next one waits. `again` is True if it was said before.
+
+    `first` is what the pattern says after the round and before the turning point.
+    """
 
     done: Where
     turning: Turning
     more: int
     again: bool = False
     notices: tuple[Notice, ...] = ()
+    first: tuple[Notice, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
