@@ -13,6 +13,7 @@ from typing import Final
 
 from companion.pattern.acts import act_at
 from companion.pattern.clauses import LOOPS, OPEN, PLACES, Clauses, counted_as
+from companion.pattern.copies import without_copies
 from companion.pattern.edgewords import edge_word, names_side
 from companion.pattern.endwords import shaped_at_ends
 from companion.pattern.evenwords import spread_evenly
@@ -21,7 +22,7 @@ from companion.pattern.lexer import Token, Vocabulary
 from companion.pattern.omitting import omitted_at
 from companion.pattern.references import as_round, works_rounds
 from companion.pattern.setphrases import compose
-from companion.pattern.starts import starts_from_hook
+from companion.pattern.starts import into_the_chain, starts_from_hook
 from companion.pattern.tokenkinds import STITCHY, UNIT
 from companion.pattern.totals import fold_trailing_total, is_total_at, looks_like_total
 
@@ -40,7 +41,11 @@ def arrange(tokens: Sequence[Token], text: str, vocabulary: Vocabulary) -> list[
     """The token row the grammar reads. Every offset stays that of `text`, which the tokens came from."""
     if any(token.type == "ORD" for token in tokens):
         tokens = starts_from_hook(tokens)
+    if any(token.value == "make" for token in tokens):
+        tokens = without_copies(tokens, text)
     composed = compose([t for t in tokens if t.type != "FILLER"], vocabulary)
+    if any(token.type == "FROM_HOOK" for token in composed):
+        composed = into_the_chain(composed)
     if any(token.type in ("INC", "DEC", "TOG", "EVENLY") for token in composed):
         composed = spread_evenly(composed, text)
     if any(token.type in ("END", "SIDE", "ROW_END", "FIRST", "LAST") for token in composed):
@@ -70,7 +75,7 @@ def _bracketed(tokens: list[Token]) -> list[Token]:
 
 def _makes_more(inside: Sequence[Token]) -> bool:
     """ "(ch 3 counts as first dc, 2 dc in same st)": more than what the chain is said to be, as "dc, ch 1" is."""
-    parted = [k + 1 for k, token in enumerate(inside) if token.type == "SEP"]
+    parted = [k + 1 for k, token in enumerate(inside[:-1]) if token.type == "SEP"]
     return any(
         has_number_or_place(inside, k, len(inside)) and "CH" not in [t.type for t in inside[k : k + 2]] for k in parted
     )

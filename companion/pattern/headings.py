@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Sequence
 from typing import Final
 
+from companion.pattern.copies import copies_said
 from companion.pattern.labels import Label
 from companion.pattern.lexer import fold
 from companion.pattern.page import Line, bare, is_rights_line, keyed, piece_name, says_make, section_of
@@ -18,6 +19,9 @@ NUMBERED: Final = re.compile(
     re.IGNORECASE,
 )
 """The number alone before a round: "7:", "7-9.", "7 to 9:"; "| 7 | 12 sc | 12 |", in a table."""
+
+_AS_ROUNDS: Final = re.compile(r"\W*(?:the )?(?:same as|as|repeat|rep)\b.*\b(?:rounds?|rnds?|rows?)\s?\d")
+""" "Same as pot rounds 1-4": worked where a number stands before it."""
 
 _TABLE_RULE: Final = re.compile(r"\s*\|?\s*:?-+:?\s*(?:\|\s*:?-+:?\s*)*\|?\s*$")
 """The line below the head of a table: "|---|---|"."""
@@ -50,12 +54,12 @@ class Headings:
         for j in range(i + 1, min(i + 12, len(self.lines))):
             line = self.lines[j]
             text = line.text.strip()
-            if not text or UNDERLINE.match(text) or self.heads_table(j):
+            if not text or UNDERLINE.match(text) or self.heads_table(j) or copies_said(text) is not None:
                 continue
             label = self.labels[j]
             if label is not None:
                 return not label.numbers or label.numbers[0][0] == 1 or seen == 0
-            if NUMBERED.match(text) and self.is_instruction(NUMBERED.sub("", text, count=1)):
+            if self.is_numbered_round(text):
                 return True
             if re.match(
                 r"\W*(?:(?:ch|chain|make|start|begin|commence|with|using|mr|magic|into|in)\b|\d)", fold(text)
@@ -75,6 +79,13 @@ class Headings:
                 return False
         return False
 
+    def is_numbered_round(self, text: str) -> bool:
+        """Whether a line is a number and instructions behind it."""
+        numbered = NUMBERED.match(text)
+        if numbered is None:
+            return False
+        return _AS_ROUNDS.match(fold(text[numbered.end() :])) is not None or self.is_instruction(text[numbered.end() :])
+
     def heads_table(self, i: int) -> bool:
         """Whether a line is the head of a table, or the rule below that."""
         marks = [line.text for line in self.lines[i : i + 2] if "|" in line.text]
@@ -83,7 +94,7 @@ class Headings:
     def is_heading(self, i: int, line: Line, section: str) -> bool:
         """Whether a line is a heading, in a section of that kind."""
         raw = line.text.strip()
-        if NUMBERED.match(raw) and self.is_instruction(NUMBERED.sub("", raw, count=1)):
+        if self.is_numbered_round(raw):
             return False
         text = bare(raw)
         if not text or len(text) > 80:

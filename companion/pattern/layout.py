@@ -10,6 +10,7 @@ import re
 from collections.abc import Callable, Sequence
 from typing import Final
 
+from companion.pattern.copies import colour_of_copies, copies_at_the_end, copies_said
 from companion.pattern.headings import BULLET, NOT_A_NAME, NUMBERED, PAGE_NUMBER, UNDERLINE, Headings
 from companion.pattern.labels import Label, find_label, inline_labels, stretches, up_to_the_next
 from companion.pattern.lexer import fold
@@ -53,9 +54,9 @@ _STITCHES: Final = re.compile(r"\b(?:sc|dc|hdc|htr|tr|dtr|sl st|ss|inc)\b")
 
 _NAMED_START: Final = re.compile(
     r"\s*[-*•_]*\s*(?P<name>[A-Z][A-Za-z' -]{1,24}(?:\([^()]{1,20}\))?)[*_]*:[*_]*\s*"
-    r"(?=(?:[Ww]ith [a-z]+,? )?(?:[Cc][Hh]|[Cc]hain)\s?(?:[5-9]|\d{2,3})\b)"
+    r"(?=(?:[Ww]ith [a-z]+,? )?(?:(?:[Cc][Hh]|[Cc]hain)\s?(?:[5-9]|\d{2,3})\b|MR\b|(?:[Ii]n a )?[Mm]agic\b))"
 )
-"""A name and a chain on one line, which is longer than that of a picot."""
+"""A name and a magic ring on one line, or a chain that is longer than that of a picot."""
 
 _JOINS_YARN: Final = re.compile(r"\W*(?:(?:with|using)\b[^,.]*,?\s*)?(?:re)?(?:join|attach)|\W*(?:ch|chain)\s?\d{2}")
 """How a section begins that is not worked on into what was made before it."""
@@ -93,6 +94,7 @@ class Layout:
         self.bullets = False
         self.blank = True
         self.piece: PieceDraft | None = None
+        self.copies = 1  # of the only piece, where that is said before it begins
         self.last_number: int | None = None  # of the rounds of this piece
         self.round: RoundDraft | None = None
         self.round_text = ""  # the last line of the open round
@@ -134,12 +136,32 @@ class Layout:
         elif (key := self._key(line)) is not None:
             self.round = None
             self._keyed(key[0], key[1], line)
+        elif (copies := self._copies_said(line)) is not None:
+            self.round = None
+            self._copies(copies, colour_of_copies(line.text))
+            self.document.texts.append(Text("piece", line.text.strip(), line))
         elif self.headings.is_heading(i, line, self.section) and not self._defines(line) and not self._numbers_on(line):
             self.round = None
             self._heading(line)
         else:
             self.round = None
             self._text(line)
+
+        if self.piece is not None and self.section == "rounds":
+            self._copies(copies_at_the_end(line.text), "")
+
+    def _copies_said(self, line: Line) -> int | None:
+        """How often a line that says nothing else has the piece made, or the only piece, which is still to come."""
+        to_come = self.section == "preamble" and not self.document.pieces
+        return copies_said(line.text) if to_come or (self.piece is not None and self.section == "rounds") else None
+
+    def _copies(self, number: int | None, aside: str) -> None:
+        """The piece is made so often, where its heading did not say it."""
+        if self.piece is None:
+            self.copies = number or 1
+        elif self.piece.make == 1:
+            self.piece.make = number or 1
+            self.piece.aside = self.piece.aside or aside
 
     # --- rounds ---
 
@@ -226,7 +248,7 @@ class Layout:
     def _ensure_piece(self, line: Line) -> PieceDraft:
         if self.piece is None:
             name = piece_name(self.document.title)[0] or "Piece"
-            self.piece = PieceDraft(name, 1, line, line.end, headed=False)
+            self.piece = PieceDraft(name, self.copies, line, line.end, headed=False)
             self.document.pieces.append(self.piece)
         return self.piece
 
@@ -374,7 +396,7 @@ class Layout:
 
     def _among_rounds(self, line: Line) -> None:
         numbered = NUMBERED.match(line.text)
-        if numbered and (self.is_instruction(line.text[numbered.end() :]) or self._numbers_on(line)):
+        if numbered and (self.headings.is_numbered_round(line.text) or self._numbers_on(line)):
             start, end = numbered.span("numbers")
             numbers = stretches(fold(numbered["numbers"]))
             label = Label(numbered["numbers"], "round", numbers, start, end, numbered.end())
@@ -406,8 +428,12 @@ class Layout:
         name = match["name"].strip()
         known = section_of(name) is not None or NOT_A_NAME.match(name.lower()) or self.is_instruction(name)
         rest = line.text[match.end() :]
-        whole = self.is_instruction(rest) and _STITCHES.search(fold(rest))
-        return match.end() if whole and not known else None
+        if known or not _STITCHES.search(fold(rest)):
+            return None
+        if self.is_instruction(rest):
+            return match.end()
+        self.document.perhaps_rounds.append(line)
+        return None
 
     def _numbers_on(self, line: Line) -> bool:
         """Whether a numbered line goes on with the numbers of the rounds above, and begins as instructions do."""

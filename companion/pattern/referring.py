@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from itertools import chain
 from typing import TYPE_CHECKING, Final
 
 from companion.pattern.syntax import AsRoundNode
@@ -23,7 +25,7 @@ def referred(
     """
     numbers = counter.by_number
     if reference.name:
-        found = _piece_called(counter, reference.name.lower().strip())
+        found = _piece_called(counter, reference.name)
         if found is None:
             return None
         numbers = found
@@ -42,7 +44,15 @@ def referred(
 
 
 def _piece_called(counter: PieceCounter, name: str) -> dict[int, Stretch] | None:
-    for known, numbers in counter.shared.by_piece.items():
-        if known and (known in name or name in known or known.split()[-1].rstrip("s") in name):
-            return numbers
-    return None
+    """The rounds of the piece of just that name or, where there is none, of the first that shares its words."""
+    wanted = _words(name)
+    pieces = [(_words(known), numbers) for known, numbers in counter.shared.by_piece.items() if _words(known)]
+    same = (numbers for words, numbers in pieces if words == wanted)
+    alike = (numbers for words, numbers in pieces if set(words) <= set(wanted) or set(wanted) <= set(words))
+    last = (numbers for words, numbers in pieces if words[-1] in wanted)
+    return next(chain(same, alike, last), None)
+
+
+def _words(name: str) -> list[str]:
+    """The words of a name, "legs" as "leg"."""
+    return [word.rstrip("s") for word in re.findall(r"\w+", name.lower())]

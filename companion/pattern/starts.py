@@ -40,6 +40,16 @@ def starts_from_hook(tokens: Sequence[Token]) -> list[Token]:
     return out
 
 
+def into_the_chain(tokens: Sequence[Token]) -> list[Token]:
+    """The tokens with "in" where a writer leaves it out: "sl st 2nd ch from hook"."""
+    out: list[Token] = []
+    for token in tokens:
+        if token.type == "FROM_HOOK" and out and out[-1].type in ("STITCH", "SLST"):
+            out.append(Token("IN", "in", token.start, token.start))
+        out.append(token)
+    return out
+
+
 def _the_chain(tokens: Sequence[Token], j: int) -> int | None:
     """The last token of the "ch from hook", "from hook" or "ch" at `j`; None where it is not a chain's."""
     hook = j + 1 if type_at(tokens, j) in ("CH", "ST") else j
