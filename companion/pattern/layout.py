@@ -52,6 +52,8 @@ _TOTAL_LAST: Final = re.compile(
 
 _STITCHES: Final = re.compile(r"\b(?:sc|dc|hdc|htr|tr|dtr|sl st|ss|inc)\b")
 
+_MAKE: Final = re.compile(r"\bmake\b", re.IGNORECASE)
+
 _NAMED_START: Final = re.compile(
     r"\s*[-*•_]*\s*(?P<name>[A-Z][A-Za-z' -]{1,24}(?:\([^()]{1,20}\))?)[*_]*:[*_]*\s*"
     r"(?=(?:[Ww]ith [a-z]+,? )?(?:(?:[Cc][Hh]|[Cc]hain)\s?(?:[5-9]|\d{2,3})\b|MR\b|(?:[Ii]n a )?[Mm]agic\b))"
@@ -247,8 +249,10 @@ class Layout:
 
     def _ensure_piece(self, line: Line) -> PieceDraft:
         if self.piece is None:
-            name = piece_name(self.document.title)[0] or "Piece"
-            self.piece = PieceDraft(name, self.copies, line, line.end, headed=False)
+            name, make, _ = piece_name(self.document.title)
+            if self.copies == 1 and _MAKE.search(self.document.title):  # not "Rug, 2 x 3 feet"
+                self.copies = make
+            self.piece = PieceDraft(name or "Piece", self.copies, line, line.end, headed=False)
             self.document.pieces.append(self.piece)
         return self.piece
 
@@ -269,7 +273,7 @@ class Layout:
             return False
         if not self.round_text or re.match(r"[*_]*[(\[=<]\s*\d", text):
             return True
-        if re.search(r"[(\[<]\s*=?\s*\d[^()\[\]]*[)\]>]\s*\.?$", self.round_text):
+        if re.search(r"(?:[(\[<]\s*=?\s*\d[^()\[\]]*[)\]>]|=\s*\d+(?: \w+)?)\s*\.?$", self.round_text):
             return False  # its total is printed: it is complete
         if self.round is not None and self.round.label is None and _TURNED.search(fold(self.round_text)):
             return False
