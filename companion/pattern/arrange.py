@@ -191,8 +191,8 @@ class _Arranger(Clauses):
             elif kind in ("OFTEN", "MORE_TIMES", "OFTEN_IN_ALL") and self._after_closing():
                 self._drop_separator()
                 self.out.append(token)
-            elif kind == "WITH" and i + 1 < end and tokens[i + 1].type in _COUNTED:
-                self._separate(token)  # "magic ring with 6 sc"
+            elif kind == "WITH" and self._stitches_at(i + 1, end):
+                self._separate(token)  # "magic ring with 6 sc", "sc around, with (sc, ch 2, sc) in each corner"
                 fresh = True
             elif kind == "START_AT":
                 fresh = self._start_at(token)
@@ -208,6 +208,10 @@ class _Arranger(Clauses):
                     self._part(token, tokens[i + 1].type if i + 1 < end else "")
                 self.out.append(token)
             i += 1
+
+    def _stitches_at(self, i: int, end: int) -> bool:
+        at = i + 1 if i < end and self.tokens[i].type == "OPEN" else i
+        return at < end and self.tokens[at].type in _COUNTED
 
     def _tidy_end(self) -> None:
         self._drop_separator()

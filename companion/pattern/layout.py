@@ -198,6 +198,8 @@ class Layout:
         """ "Rounds 3 and 4 are worked …" in notes or assembly is prose, although it begins like a label."""
         if not label.numbers and self.section in _COUNTING:
             return True  # "inc: increase", among the abbreviations
+        if label.kind == "step" and keyed(line.text) is not None and not self.is_instruction(line.text[label.body :]):
+            return True  # "Joining: whipstitch through back loops"
         if self.section in ("assembly", "materials", "notes", "preamble") and (
             self.piece is None or self.section != "preamble"
         ):

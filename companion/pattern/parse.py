@@ -60,8 +60,9 @@ def _set_aside(tokens: list[Token], culprit: object) -> list[Token]:
     while b < len(tokens) and tokens[b].type not in _DELIMITERS:
         b += 1
     if b <= a or (b - a == 1 and tokens[a].type == "UNREAD"):
-        return [Token("UNREAD", "", tokens[0].start, tokens[-1].end)]
-    row = [Token("UNREAD", "", tokens[a].start, tokens[b - 1].end)]
+        return [Token("UNREAD", "", min(t.start for t in tokens), max(t.end for t in tokens))]
+    # Not every token stands where it was written: a loop comes before its stitches.
+    row = [Token("UNREAD", "", min(t.start for t in tokens[a:b]), max(t.end for t in tokens[a:b]))]
     if a and tokens[a - 1].type in ("GCLOSE", "SCLOSE", "TOTAL_CLOSE", "REPSTAR"):
         row.insert(0, Token("SEP", "", tokens[a].start, tokens[a].start))
     if b < len(tokens) and tokens[b].type in ("GOPEN", "SOPEN", "TOTAL_OPEN"):

@@ -48,11 +48,22 @@ from companion.pattern.syntax import (
 
 
 def usual_reading(nodes: tuple[Node, ...]) -> tuple[Node, ...]:
-    """The nodes as they are meant first: after "around", a last slip stitch has only the start left to go into."""
+    """The nodes as they are meant first: after "around", a last slip stitch has only the start left to go into; when
+    the yarn is cut, "24 sc" is the total.
+    """
+    if _cut_before_the_last(nodes) and (totalled := _ends_with_total(nodes)) is not None:
+        nodes = totalled
     joined = _ends_with_join(nodes)
     if joined is not None and any(_goes_around(node) for node in nodes):
         return joined
     return nodes
+
+
+def _cut_before_the_last(nodes: tuple[Node, ...]) -> bool:
+    """Whether all that stands behind "fasten off" is one count."""
+    worked = [k for k, node in enumerate(nodes) if not isinstance(node, ASIDES)]
+    cut = [k for k, node in enumerate(nodes) if isinstance(node, ActNode) and node.kind == "fasten_off"]
+    return len(worked) > 1 and any(worked[-2] < k < worked[-1] for k in cut)
 
 
 def _goes_around(node: Node) -> bool:
