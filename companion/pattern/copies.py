@@ -9,12 +9,12 @@ from typing import Final
 from companion.pattern.lexer import Token, fold
 from companion.pattern.tokenkinds import CLAUSE_ENDS
 
-_WORDS: Final = {
+NUMBER_WORDS: Final = {
     "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10,
     "twelve": 12, "a pair": 2,
 }  # fmt: skip
 _COPIES: Final = (
-    r"make (?:(?P<more>another|one more|a second)(?: one)?|(?P<n>\d{1,3}|" + "|".join(_WORDS) + r")"
+    r"make (?:(?P<more>another|one more|a second)(?: one)?|(?P<n>\d{1,3}|" + "|".join(NUMBER_WORDS) + r")"
     r"(?: of (?:these|them|this|each)| pieces| in all| in total)?)(?: the same(?: way)?| alike| like this)?"
 )
 _WORKED: Final = r"\b(?:ring|loop|circle|sts?|stitch(?:es)?|ch|chain|rounds?|rnds?|rows?|each|next|first|last)\b"
@@ -66,4 +66,4 @@ def _even(text: str) -> str:
 def _number(match: re.Match[str]) -> int:
     if match["more"] is not None:
         return 2
-    return _WORDS.get(match["n"], 0) or int(match["n"])
+    return NUMBER_WORDS.get(match["n"], 0) or int(match["n"])

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from functools import cache
 from typing import Final
 
+from companion.pattern.copies import NUMBER_WORDS
 from companion.pattern.data import load
 from companion.pattern.labels import Kind, Label
 from companion.pattern.unlabelled import LeftOut
@@ -167,14 +168,11 @@ def bare(text: str) -> str:
     return text.strip().lstrip("#>*_•=~- \t").rstrip("*_=~# \t").strip()
 
 
-_WORDS: Final = {
-    "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10,
-    "twelve": 12, "a pair": 2, "both": 2, "twice": 2,
-}  # fmt: skip
+_WORDS: Final = {**NUMBER_WORDS, "both": 2, "twice": 2}
 _MAKE: Final = re.compile(
     r"[\s,;:–—-]*[(\[]?\s*(?:"
     r"\b(?:make|work|crochet)\s+"
-    r"(?P<n>\d{1,3}|one|two|three|four|five|six|seven|eight|nine|ten|twelve|a pair|both|twice)\b"
+    r"(?P<n>\d{1,3}|" + "|".join(_WORDS) + r")\b"
     r"(?:\s+(?:of (?:these|them|each)|pieces|in all|the same|alike))?"
     r"|(?:x|×)\s?(?P<x>\d{1,3})\b|\b(?P<y>\d{1,3})\s?(?:x|×)(?!\w)"
     r"|(?<=[a-z])\s?\*\s?(?P<star>\d{1,2})(?=\s*:?\s*$)|(?<=[(\[])(?P<pieces>\d{1,3})\s?(?:pieces|pcs?)\b)"
