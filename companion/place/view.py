@@ -158,10 +158,12 @@ class View:
         if stop.entry is None:
             return ()
         said += self._doubts(stop)
+        told = self._notes_of_the_one_before(stop)
         said += [
             NoteHere(note)
             for note in stop.entry.notes
-            if note.when == "during" or (note.when == "before" and stop.nth == 1 and not self._holds_before(stop, note))
+            if note.when == "during"
+            or (note.when == "before" and stop.nth == 1 and note not in told and not self._holds_before(stop, note))
         ]
         said += self.colours_ahead(stop)
         return tuple(said)
@@ -239,6 +241,13 @@ class View:
         if unread:
             said.append(Unreadable(unread))
         return said
+
+    def _notes_of_the_one_before(self, stop: Stop) -> tuple[Note, ...]:
+        """The notes of the round before: "repeat rows 2 and 3" is of all its rows, and told at the first of them."""
+        if stop.spot.nth == 0:
+            return ()
+        entry = self.layout.parts[stop.spot.part].stops[stop.spot.nth - 1].entry
+        return tuple(note for note in entry.notes if note.span is not None) if entry is not None else ()
 
     def _holds_before(self, stop: Stop, note: Note) -> bool:
         return any(h.turning.text == note.text for h in self.turning.at_stop(stop.spot.part, stop.spot.nth - 1))

@@ -181,7 +181,7 @@ class Motions:
             case "close":
                 return text or "gather the last loops and pull them tight"
             case "fasten_off":
-                return text or "fasten off"
+                return "fasten off" if text.lower() in ("", "fo", "f.o", "f/o") else text
             case "leave":
                 return text or "leave the remaining stitches unworked"
             case "note":

@@ -53,6 +53,18 @@ Rnd 2: sc around [8]
 Flatten and sc through both layers [4]. Fasten off leaving a long tail. Fold the tip down.
 """
 
+TUBE = """Rug Peg
+Terms: US
+
+PEG
+Worked in a spiral.
+Rnd 1: 8 sc in a magic ring [8]
+Rnd 2: sc around [8]
+Rnd 3: in BLO sc around [8]
+Rnds 4-7: Repeat rounds 2 and 3 [8]
+Rnd 8: sc around [8]. FO
+"""
+
 Turn = tuple[str, dict[str, int | str], str]
 
 
@@ -152,6 +164,27 @@ def test_what_comes_before_a_turning_point_in_the_pattern_is_said_before_it(tmp_
         ),
     ]
     hear(WING, turns, tmp_path)
+
+
+def test_that_rounds_are_repeated_is_said_before_the_first_of_them(tmp_path: Path) -> None:
+    plain, back = (
+        "One single crochet in each stitch around, eight.",
+        "in the back loops only. One single crochet in each stitch around, eight.",
+    )
+    turns: list[Turn] = [
+        ("go_to_round", {"round": 3}, f"Round three, {back}"),
+        (
+            "next",
+            {},
+            f"Round three done, eight stitches. The pattern says: Repeat rounds two and three, total eight. Round "
+            f"four. {plain}",
+        ),
+        ("next", {}, f"Round four done, eight stitches. Round five, {back}"),
+        ("next", {}, f"Round five done, eight stitches. Round six. {plain}"),
+        ("next", {}, f"Round six done, eight stitches. Round seven, {back}"),
+        ("next", {}, f"Round seven done, eight stitches. Round eight. {plain} Fasten off."),
+    ]
+    hear(TUBE, turns, tmp_path)
 
 
 def test_uk_terms_and_numbers_only(tmp_path: Path) -> None:
