@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from typing import Final
+from typing import Final, NamedTuple
 
 from companion.pattern.lexer import Token, fold
 from companion.pattern.tokenkinds import CLAUSE_ENDS
@@ -24,22 +24,23 @@ _WHOLE: Final = re.compile(
 _AT_THE_END: Final = re.compile(r"(?:^|[.;:!?)\]] ?)" + _COPIES + r"[ .!]*$")
 
 
-def copies_said(text: str) -> int | None:
+class Copies(NamedTuple):
+    """How often a piece is made, and what is said beside: the 2 and the "in grey" of "Make 2 in grey"."""
+
+    number: int
+    aside: str
+
+
+def copies_said(text: str) -> Copies | None:
     """How often a line that says nothing else has its piece made; None for any other line."""
     match = _WHOLE.fullmatch(_even(text))
-    return _number(match) if match is not None else None
+    return Copies(_number(match), match["aside"] or "") if match is not None else None
 
 
-def colour_of_copies(text: str) -> str:
-    """The "in grey" of "Make 2 in grey"."""
-    match = _WHOLE.fullmatch(_even(text))
-    return match["aside"] or "" if match is not None else ""
-
-
-def copies_at_the_end(text: str) -> int | None:
-    """The 2 of "Rnd 5: sc around. Fasten off. Make 2."; None where its last sentence is another."""
+def copies_at_the_end(text: str) -> Copies | None:
+    """That of "Rnd 5: sc around. Fasten off. Make 2."; None where its last sentence is another."""
     match = _AT_THE_END.search(_even(text))
-    return _number(match) if match is not None else None
+    return Copies(_number(match), "") if match is not None else None
 
 
 def without_copies(tokens: Sequence[Token], text: str) -> list[Token]:

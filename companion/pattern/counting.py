@@ -327,8 +327,8 @@ class PieceCounter:
         said = far.counts(first - 1)
         if far.times:  # "3 times" may count the first time, too
             said = (rounds * far.times, rounds * (far.times - 1))
-        if (said or far.upto) and last - first + 1 not in said:
-            checks.miscounted(self, draft, last - first + 1, said[0] if said else 0)
+        if (said or far.counts_rounds) and last - first + 1 not in said:
+            checks.miscounted(self, draft, last - first + 1, said[0] if said else None)
 
     def _once_more(self, stretch: Stretch, *, numbered: bool) -> tuple[Worked, bool]:
         """A round that is repeated, and whether it began in a ring or on a chain, and now goes on with what is there.

@@ -10,7 +10,7 @@ import re
 from collections.abc import Callable, Sequence
 from typing import Final
 
-from companion.pattern.copies import colour_of_copies, copies_at_the_end, copies_said
+from companion.pattern.copies import Copies, copies_at_the_end, copies_said
 from companion.pattern.headings import BULLET, NOT_A_NAME, NUMBERED, PAGE_NUMBER, UNDERLINE, Headings
 from companion.pattern.labels import Label, find_label, inline_labels, stretches, up_to_the_next
 from companion.pattern.lexer import fold
@@ -140,7 +140,7 @@ class Layout:
             self._keyed(key[0], key[1], line)
         elif (copies := self._copies_said(line)) is not None:
             self.round = None
-            self._copies(copies, colour_of_copies(line.text))
+            self._copies(copies)
             self.document.texts.append(Text("piece", line.text.strip(), line))
         elif self.headings.is_heading(i, line, self.section) and not self._defines(line) and not self._numbers_on(line):
             self.round = None
@@ -149,21 +149,21 @@ class Layout:
             self.round = None
             self._text(line)
 
-        if self.piece is not None and self.section == "rounds":
-            self._copies(copies_at_the_end(line.text), "")
+        if self.piece is not None and self.section == "rounds" and (copies := copies_at_the_end(line.text)) is not None:
+            self._copies(copies)
 
-    def _copies_said(self, line: Line) -> int | None:
+    def _copies_said(self, line: Line) -> Copies | None:
         """How often a line that says nothing else has the piece made, or the only piece, which is still to come."""
         to_come = self.section == "preamble" and not self.document.pieces
         return copies_said(line.text) if to_come or (self.piece is not None and self.section == "rounds") else None
 
-    def _copies(self, number: int | None, aside: str) -> None:
+    def _copies(self, copies: Copies) -> None:
         """The piece is made so often, where its heading did not say it."""
         if self.piece is None:
-            self.copies = number or 1
+            self.copies = max(1, copies.number)
         elif self.piece.make == 1:
-            self.piece.make = number or 1
-            self.piece.aside = self.piece.aside or aside
+            self.piece.make = max(1, copies.number)
+            self.piece.aside = self.piece.aside or copies.aside
 
     # --- rounds ---
 

@@ -79,7 +79,7 @@ def _rounds_said(nodes: Sequence[Node], last: int) -> tuple[int, ...]:
     for node in nodes:
         if isinstance(node, RoundCountNode):
             return (node.n,) if node.n else ()
-        if isinstance(node, AsRoundNode) and (node.far.rows or node.far.upto):
+        if isinstance(node, AsRoundNode) and node.far.counts_rounds:
             return node.far.counts(last)
         if isinstance(node, AsRoundNode) and (node.back or node.far.times):
             return ((node.back or node.last - node.first + 1) * max(1, node.far.times),)
@@ -98,7 +98,7 @@ def _fitting(nodes: Sequence[Node], last: int | None, after: int | None) -> int:
 
 def _counts_rounds(nodes: Sequence[Node]) -> bool:
     """Whether rounds are repeated for so many rounds, or up to one of them."""
-    return any(isinstance(node, AsRoundNode) and (node.far.rows or node.far.upto) for node in nodes)
+    return any(isinstance(node, AsRoundNode) and node.far.counts_rounds for node in nodes)
 
 
 def _is_single(label: Label) -> bool:

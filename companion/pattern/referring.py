@@ -46,7 +46,7 @@ def referred(
 def _piece_called(counter: PieceCounter, name: str) -> dict[int, Stretch] | None:
     """The rounds of the piece of just that name or, where there is none, of the first that shares its words."""
     wanted = _words(name)
-    pieces = [(_words(known), numbers) for known, numbers in counter.shared.by_piece.items() if _words(known)]
+    pieces = [(words, numbers) for name, numbers in counter.shared.by_piece.items() if (words := _words(name))]
     same = (numbers for words, numbers in pieces if words == wanted)
     alike = (numbers for words, numbers in pieces if set(words) <= set(wanted) or set(wanted) <= set(words))
     last = (numbers for words, numbers in pieces if words[-1] in wanted)

@@ -7,7 +7,7 @@ from typing import Final
 
 from companion.pattern.lexer import Token
 from companion.pattern.syntax import NOT_SAID, Repeated
-from companion.pattern.tokenkinds import CLAUSE_ENDS, type_at
+from companion.pattern.tokenkinds import CLAUSE_ENDS
 
 _THROUGH: Final = frozenset({"through", "thru"})
 _DONE: Final = frozenset({
@@ -18,7 +18,8 @@ _DONE: Final = frozenset({
 def how_far(tokens: Sequence[Token], j: int, end: int) -> tuple[Repeated, int]:
     """How far rounds are repeated, as is said at `j`, and the index after it; `NOT_SAID` and `j` where it is not."""
     k = j + 1 if j < end and tokens[j].value == "," else j
-    if k < end and tokens[k].type in ("OFTEN", "MORE_TIMES") and type_at(tokens[:end], k + 1) != "ROUND":
+    of_rounds = k + 1 < end and tokens[k + 1].type == "ROUND"
+    if k < end and tokens[k].type in ("OFTEN", "MORE_TIMES") and not of_rounds:
         return Repeated(int(tokens[k].value)), k + 1
     found = _to_a_number(tokens, k, end) or _so_many(tokens, k, end)
     if found is None:
@@ -31,7 +32,7 @@ def how_far(tokens: Sequence[Token], j: int, end: int) -> tuple[Repeated, int]:
 
 def _to_a_number(tokens: Sequence[Token], k: int, end: int) -> tuple[Repeated, int] | None:
     """ "To row 11", "through row 11", "until row 11", "up to and including row 11", "for rows 4-11"."""
-    kinds = [token.type for token in tokens[k:end]]
+    kinds = [token.type for token in tokens[k : min(k + 4, end)]]
     if kinds[:2] == ["ROUND", "NUM"] and kinds[2:3] in (["DASH"], ["TO"]) and kinds[3:4] == ["NUM"]:
         first, last = int(tokens[k + 1].value), int(tokens[k + 3].value)
         return (Repeated(rows=last - first + 1, upto=last), k + 4) if first <= last else None

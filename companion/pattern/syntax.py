@@ -207,6 +207,11 @@ class Repeated(NamedTuple):
     upto: int = 0
     unsure: bool = False
 
+    @property
+    def counts_rounds(self) -> bool:
+        """Whether it says how many rounds, or up to which of them, and not how often."""
+        return bool(self.rows or self.upto)
+
     def counts(self, last: int) -> tuple[int, ...]:
         """How many rounds follow that of number `last`, in every meaning of the words, the usual first."""
         if not self.upto:
